@@ -1,0 +1,99 @@
+"""The command line. Each command lives in a module of its own and imports what it needs when it runs."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+
+from planner.commands.out import EXIT_UNUSABLE, CommandError, fail
+
+COMMANDS = {
+    "new": "make a build from a starter",
+    "check": "find every trap, gap and notice, with repairs",
+    "steps": "list the operations with their state",
+    "tick": "record that an operation was done, undone or done again",
+    "log": "show what was ticked, when and where",
+    "where": "show which folders and files are used",
+}
+
+_HELP = """planner: plan and shoot a two-sided build
+
+  planner [BUILD]          open the app
+{commands}
+
+  planner COMMAND --help   what a command takes, with an example
+
+BUILD is a folder, or a name under the builds folder (--builds, PLANNER_BUILDS, ./projects, the user's data folder).
+Exit codes: 0 fine; 1 traps stand, or a tick was refused; 2 the input cannot be used; 3 it could not be written.
+The work can hurt people: what the planner says is an aid, never a replacement for training, local rules and
+inspection."""
+
+
+def main(argv: Sequence[str]) -> int:
+    """Run one command; the exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")  # a terminal that cannot show “ must not stop the work
+    try:
+        return _run(list(argv))
+    except CommandError as error:
+        return fail(error, "--json" in argv)
+    except BrokenPipeError:  # `planner steps … | head`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 130
+
+
+def _run(argv: list[str]) -> int:
+    if argv and argv[0] in ("-h", "--help", "help"):
+        lines = [f"  planner {name:<16} {says}" for name, says in COMMANDS.items()]
+        print(_HELP.format(commands="\n".join(lines)))
+        return 0
+    if argv and argv[0] == "--version":
+        from planner import __version__
+
+        print(f"planner {__version__}")
+        return 0
+    if argv and argv[0] in COMMANDS:
+        from importlib import import_module
+
+        module = import_module(f"planner.commands.{argv[0]}")
+        code: int = module.run(argv[1:])
+        return code
+    return _open_app(argv)
+
+
+def _open_app(argv: list[str]) -> int:
+    from planner.commands.places import builds_folder, find_build
+
+    builds, rest = None, []
+    items = iter(argv)
+    for item in items:
+        if item == "--builds":
+            builds = next(items, None)
+            if not builds:
+                raise CommandError("--builds wants a folder")
+        elif item.startswith("--builds="):
+            builds = item.partition("=")[2]
+        elif item.startswith("-"):
+            raise CommandError(f"there is no option {item}; see planner --help")
+        else:
+            rest.append(item)
+    if len(rest) > 1:
+        from planner.plan.words import nearest
+
+        near = nearest(rest[0], COMMANDS)
+        hint = f"; did you mean planner {near}?" if near else "; see planner --help"
+        raise CommandError(f"there is no command {rest[0]}{hint}", near=near)
+    build = find_build(rest[0], builds) if rest else None
+    if not sys.stdout.isatty() or not sys.stdin.isatty():
+        raise CommandError("the app needs a terminal; planner check, steps, tick and log work without one")
+    from planner.app import run
+
+    run(builds_folder(builds), build)
+    return 0
+
+
+__all__ = ["COMMANDS", "EXIT_UNUSABLE", "main"]

@@ -1,0 +1,102 @@
+"""``planner check``: every trap, gap and notice, with its cause and a repair that was walked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from planner.commands.out import EXIT_FINE, EXIT_TRAPS, print_json, say, show, wrap
+from planner.commands.places import open_build, parser
+
+if TYPE_CHECKING:
+    from planner.onebuild import OneBuild
+    from planner.plan.model import Finding
+    from planner.plan.repairs import Repair, Repairs
+
+_EXAMPLE = """  planner check narrowed-axle
+  planner check narrowed-axle --json --strict
+
+A trap is a wrong order, a gap something that no step provides, a notice worth knowing. Findings on operations that
+are ticked already are history: they are shown and do not count. Exit code 1 when traps stand, with --strict gaps too."""
+
+
+def run(argv: Sequence[str]) -> int:
+    """Run the command."""
+    made = parser("check", "Find every ordering trap and every forgotten side, and propose repairs.", _EXAMPLE)
+    made.add_argument("--strict", action="store_true", help="gaps fail the check too")
+    made.add_argument("--plan", action="store_true", help="judge the plan as written, without the ticks")
+    made.add_argument("--no-repairs", action="store_true", help="do not look for repairs")
+    args = made.parse_args(argv)
+    build = open_build(args)
+    findings = build.findings(ignore_ticks=args.plan)
+    repairs = None if args.no_repairs else build.repairs(findings, ignore_ticks=args.plan)
+    standing = {"trap": 0, "gap": 0, "notice": 0}
+    for finding in findings:
+        if not finding.history:
+            standing[finding.level] += 1
+    if args.json:
+        print_json(as_json(build, findings, standing, repairs))
+    else:
+        show(as_text(build, findings, standing, repairs))
+    for notice in build.notices():
+        say(notice)
+    if repairs is not None and repairs.stopped:
+        say("planner: the search for repairs stopped after two seconds; findings without one may still have one")
+    return EXIT_TRAPS if standing["trap"] or (args.strict and standing["gap"]) else EXIT_FINE
+
+
+def finding_json(finding: Finding, repair: Repair | None = None) -> dict[str, Any]:
+    """A finding as programs read it."""
+    return {
+        "id": finding.id,
+        "rule": finding.rule,
+        "level": finding.level,
+        "at": finding.at,
+        "condition": finding.condition,
+        "cause": finding.cause,
+        "also": list(finding.also),
+        "one_way": finding.one_way,
+        "history": finding.history,
+        "where": None if finding.place is None else str(finding.place),
+        "says": finding.says,
+        "repair": None if repair is None else {"kind": repair.kind, "says": repair.says, "order": list(repair.order)},
+    }
+
+
+def as_json(
+    build: OneBuild, findings: Sequence[Finding], standing: Mapping[str, int], repairs: Repairs | None
+) -> dict[str, Any]:
+    """The whole answer as programs read it."""
+    found = repairs.by_finding if repairs is not None else {}
+    return {
+        "build": build.plan.build.name,
+        "operations": len(build.plan.operations),
+        "ticked": build.ticked(),
+        "counts": dict(standing),
+        "findings": [finding_json(finding, found.get(finding.id)) for finding in findings],
+        "repairs_stopped": repairs is not None and repairs.stopped,
+    }
+
+
+def as_text(
+    build: OneBuild, findings: Sequence[Finding], standing: Mapping[str, int], repairs: Repairs | None
+) -> list[str]:
+    """The whole answer as people read it."""
+    counts = ", ".join(f"{count} {level}{'' if count == 1 else 's'}" for level, count in standing.items())
+    lines = [
+        build.plan.build.name,
+        f"{len(build.plan.operations)} operations, {build.ticked()} ticked: {counts}",
+    ]
+    for finding in findings:
+        level = finding.level.upper() if not finding.history else f"history, {finding.level}"
+        head = f"{level}: {finding.rule} at {finding.at}"
+        lines += ["", f"{head}  [{finding.id}]"]
+        lines += wrap(finding.says)
+        repair = repairs.by_finding.get(finding.id) if repairs is not None else None
+        if repair is not None:
+            lines += wrap(f"Repair ({repair.kind}): {repair.says}")
+        elif repairs is not None and not finding.history and finding.level == "trap":
+            lines.append("  No single change cures this.")
+        if finding.place is not None:
+            lines.append(f"  {finding.place}")
+    return lines

@@ -1,0 +1,40 @@
+"""``planner log``: what was ticked, when and on which device."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from planner.commands.out import EXIT_FINE, print_json, say, show
+from planner.commands.places import find_build, parser
+
+_EXAMPLE = """  planner log narrowed-axle
+  planner log narrowed-axle --op weld-ends@driver --json"""
+
+_OWN_KEYS = frozenset({"v", "n", "at", "by", "op", "did"})
+
+
+def run(argv: Sequence[str]) -> int:
+    """Run the command."""
+    made = parser("log", "Show the ticks of all devices in one order.", _EXAMPLE)
+    made.add_argument("--op", metavar="OP", help="only this operation")
+    args = made.parse_args(argv)
+
+    from planner.files.ticklog import TickLog
+
+    # The log stands on its own: it can be read when the plan cannot.
+    log = TickLog(find_build(args.build, args.builds))
+    events = [event for event in log.events if args.op in (None, event.op)]
+    notices = [str(notice) for notice in log.notices]
+    if args.json:
+        print_json({"events": [dict(event.raw) for event in events], "notices": notices})
+    else:
+        show(_line(event.raw) for event in events)
+    for notice in notices:
+        say(notice)
+    return EXIT_FINE
+
+
+def _line(raw: Mapping[str, Any]) -> str:
+    more = "  ".join(f"{key}: {value}" for key, value in raw.items() if key not in _OWN_KEYS)
+    return f"{raw['at']:<25} {raw['by']:<14} {raw['did']:<9} {raw.get('op') or ''}" + (f"  {more}" if more else "")

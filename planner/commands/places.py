@@ -1,0 +1,107 @@
+"""Which build a command is about, and what time it is for it."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from planner.commands.out import CommandError
+
+if TYPE_CHECKING:
+    from planner.onebuild import OneBuild
+
+
+def parser(name: str, says: str, example: str, *, build: bool = True) -> argparse.ArgumentParser:
+    """A command's parser with what all commands share."""
+    made = argparse.ArgumentParser(
+        prog=f"planner {name}",
+        description=says,
+        epilog=f"example:\n{example}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    if build:
+        made.add_argument("build", metavar="BUILD", help="a folder, or a name under the builds folder")
+    made.add_argument("--builds", metavar="FOLDER", help="where builds live (else PLANNER_BUILDS, ./projects)")
+    made.add_argument("--json", action="store_true", help="print one JSON object")
+    made.add_argument("--now", metavar="TIME", help="take this as the present time, such as 2027-02-13T19:30Z")
+    return made
+
+
+def builds_folder(given: str | None) -> Path:
+    """The folder where builds live."""
+    chosen = given or os.environ.get("PLANNER_BUILDS")
+    if chosen:
+        return Path(chosen)
+    here = Path("projects")
+    if here.is_dir():
+        return here
+    from planner.files.device import data_folder
+
+    return data_folder()
+
+
+def find_build(name: str, given: str | None) -> Path:
+    """The folder of a build: a folder by itself, or a name under the builds folder."""
+    if not name or "\0" in name:
+        raise CommandError("the build has no name")
+    direct = Path(name)
+    try:
+        if direct.is_dir():
+            return direct
+        home = builds_folder(given)
+        under = home / name
+        if under.is_dir():
+            return under
+        known = [entry.name for entry in home.iterdir() if entry.is_dir()] if home.is_dir() else []
+    except OSError as error:
+        raise CommandError(f"{name}: cannot be read: {error.strerror or error}", path=name) from error
+    from planner.plan.words import nearest
+
+    near = nearest(name, known)
+    hint = f"; did you mean {near}?" if near else "; planner where shows where builds are looked for"
+    raise CommandError(f"there is no build {name} in {home}{hint}", near=near, path=str(under))
+
+
+def clock_of(now: str | None) -> Callable[[], float]:
+    """The clock of a command: the machine's, or one that stands still at ``--now``."""
+    if now is None:
+        return time.time
+    instant = instant_of(now, "--now")
+    return lambda: instant
+
+
+def instant_of(text: str, option: str, zone: str | None = None) -> float:
+    """UTC seconds of a time typed by a person; without an offset it is in ``zone``, else UTC."""
+    from planner.files.hours import parse_instant
+
+    found = parse_instant(text, zone)
+    if isinstance(found, str):
+        raise CommandError(f"{option}: {found}")
+    return found
+
+
+def open_build(args: argparse.Namespace, *, to_tick: bool = False) -> OneBuild:
+    """The build a command is about, opened."""
+    from planner.onebuild import OneBuild, UnusableError
+
+    folder = find_build(args.build, args.builds)
+    device = None
+    if to_tick:
+        from planner.files.device import DeviceError, device_name
+
+        try:
+            device = device_name()
+        except DeviceError as error:
+            raise CommandError(str(error), 3) from error
+    try:
+        return OneBuild(folder, device, clock_of(args.now))
+    except UnusableError as error:
+        count = len(error.problems)
+        raise CommandError(
+            f"{folder} cannot be used: {count} problem{'s' if count > 1 else ''}", problems=error.problems
+        ) from error

@@ -1,0 +1,93 @@
+"""``planner steps``: every operation with its state."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from planner.commands.out import EXIT_FINE, CommandError, print_json, say, show, wrap
+from planner.commands.places import open_build, parser
+
+if TYPE_CHECKING:
+    from planner.onebuild import OneBuild, OperationState
+
+_EXAMPLE = """  planner steps narrowed-axle --open
+  planner steps narrowed-axle --episode 4 --side passenger --cautions"""
+
+
+def run(argv: Sequence[str]) -> int:
+    """Run the command."""
+    made = parser("steps", "List the operations in planned order, with their state.", _EXAMPLE)
+    made.add_argument("--open", action="store_true", help="only what is not done")
+    made.add_argument("--episode", type=int, metavar="N", help="only this episode")
+    made.add_argument("--side", metavar="SIDE", help="only this side (and what is done once)")
+    made.add_argument("--cautions", action="store_true", help="print the cautions too (JSON always has them)")
+    args = made.parse_args(argv)
+    build = open_build(args)
+    sides = build.plan.build.sides
+    if args.side is not None and args.side not in sides:
+        raise CommandError(f"--side: there is no side {args.side}; the sides are {', '.join(sides)}")
+    states = [
+        state
+        for state in build.states()
+        if not (args.open and state.done)
+        and args.episode in (None, state.episode)
+        and args.side in (None, state.op.side or args.side)
+    ]
+    if args.json:
+        print_json({"operations": [_as_json(state) for state in states]})
+    else:
+        show(_as_text(build, states, args.cautions))
+    for notice in build.notices():
+        say(notice)
+    return EXIT_FINE
+
+
+def _as_json(state: OperationState) -> dict[str, Any]:
+    from planner.files.ticklog import iso
+
+    return {
+        "op": state.op.name,
+        "step": state.op.step.id,
+        "side": state.op.side,
+        "round": state.op.round,
+        "episode": state.episode,
+        "stage": state.stage,
+        "on_camera": state.op.on_camera,
+        "do": state.op.step.do,
+        "done": state.done,
+        "ready": state.ready,
+        "waiting_until": None if state.waiting_until is None else iso(state.waiting_until),
+        "missing": list(state.missing),
+        "cautions": list(state.op.step.cautions),
+    }
+
+
+def _as_text(build: OneBuild, states: Sequence[OperationState], cautions: bool) -> list[str]:
+    lines: list[str] = []
+    zone = build.plan.build.shop.timezone
+    head: tuple[int, str] | None = None
+    titles = {episode.number: episode.title for episode in build.plan.build.episodes}
+    for state in states:
+        if head is None or head[0] != state.episode:
+            lines += [*([""] if lines else []), f"Episode {state.episode}: {titles[state.episode]}"]
+        if head != (state.episode, state.stage):
+            lines.append(f"  {state.stage}")
+        head = (state.episode, state.stage)
+        lines.append(f"    {_word(state, zone):<8} {state.op.name:<28} {state.op.step.do}")
+        if state.missing and not state.done:
+            lines += wrap("needs " + ", ".join(state.missing), "               ")
+        if cautions:
+            for caution in state.op.step.cautions:
+                lines += wrap("! " + caution, "               ")
+    return lines
+
+
+def _word(state: OperationState, zone: str | None) -> str:
+    if state.done:
+        return "✓ done"
+    if state.waiting_until is not None:
+        from planner.files.hours import show_local
+
+        return f"◷ waits until {show_local(state.waiting_until, zone)}"
+    return "▸ ready" if state.ready else "· not yet"

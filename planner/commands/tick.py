@@ -1,0 +1,97 @@
+"""``planner tick``: the app's tick without the app."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from planner.commands.check import finding_json
+from planner.commands.out import (
+    EXIT_FINE,
+    EXIT_NOT_WRITTEN,
+    EXIT_TRAPS,
+    CommandError,
+    plain,
+    print_json,
+    say,
+    show,
+    wrap,
+)
+from planner.commands.places import instant_of, open_build, parser
+
+_EXAMPLE = """  planner tick narrowed-axle tacks#2@driver
+  planner tick narrowed-axle straight-check@passenger --reading "0.010 in"
+  planner tick narrowed-axle weld-ends@driver --undo
+
+A tick that would spring a trap is refused with exit code 1 and a safe operation to do instead; --anyway records it
+all the same, together with what was accepted. --reading and --note on an operation that is done add the remark only."""
+
+
+def run(argv: Sequence[str]) -> int:
+    """Run the command."""
+    made = parser("tick", "Record that an operation was done.", _EXAMPLE)
+    made.add_argument("op", metavar="OP", help="the operation, such as weld-ends@driver or tacks#2@driver")
+    how = made.add_mutually_exclusive_group()
+    how.add_argument("--undo", action="store_true", help="take its latest done back")
+    how.add_argument("--again", action="store_true", help="it was done once more")
+    made.add_argument("--reading", metavar="V", help="keep a reading with it")
+    made.add_argument("--note", metavar="T", help="keep a note with it")
+    made.add_argument("--at", metavar="TIME", help="when it was done, if not now")
+    made.add_argument("--anyway", action="store_true", help="record it although it springs a trap")
+    args = made.parse_args(argv)
+    build = open_build(args, to_tick=True)
+
+    from planner.files.ticklog import NotWrittenError, iso
+    from planner.onebuild import Refusal
+
+    if args.op not in build.live.by_name:
+        from planner.plan.words import nearest
+
+        near = nearest(args.op, build.live.by_name)
+        hint = f"; did you mean {near}?" if near else "; planner steps lists them"
+        raise CommandError(f"there is no operation {args.op} in {build.folder}{hint}", near=near, path=str(build.folder))
+    at = None if args.at is None else instant_of(args.at, "--at", build.plan.build.shop.timezone)
+    did = "undone" if args.undo else "again" if args.again else "done"
+    remarks = [
+        {"did": remark, key: value}
+        for remark, key, value in (("reading", "value", args.reading), ("note", "text", args.note))
+        if value is not None
+    ]
+    try:
+        result = build.tick(args.op, did, at=at, remarks=remarks, anyway=args.anyway)
+    except NotWrittenError as error:
+        raise CommandError(str(error), EXIT_NOT_WRITTEN) from error
+    for notice in build.notices():
+        say(notice)
+    if isinstance(result, Refusal):
+        if args.json:
+            print_json(
+                {
+                    "refused": True,
+                    "op": result.op,
+                    "says": result.says,
+                    "findings": [finding_json(finding) for finding in result.findings],
+                    "instead": result.instead,
+                }
+            )
+        say(f"not ticked: {result.says}")
+        for finding in result.findings:
+            for line in wrap(finding.says):
+                say(line)
+        if result.instead is not None:
+            say(f"safe to do instead: {result.instead}")
+        if result.findings:
+            say("to record it all the same: --anyway")
+        return EXIT_TRAPS
+    if args.json:
+        print_json(
+            {
+                "op": result.op,
+                "did": result.did,
+                "at": iso(result.at),
+                "accepted": list(result.accepted),
+                "next": result.next,
+            }
+        )
+    else:
+        show(f"{result.did}: {result.op}" + (f"; next: {plain(result.next)}" if result.next else "; nothing is left"))
+    return EXIT_FINE

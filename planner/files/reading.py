@@ -1,0 +1,195 @@
+"""Reading a build: every plan file, checked, or every problem of every file at once."""
+
+from __future__ import annotations
+
+import gc
+import os
+import re
+from collections.abc import Mapping
+from pathlib import Path
+from typing import NamedTuple
+
+from planner.files import kindfile
+from planner.files.fields import Source, check_format, read_keys
+from planner.files.jobfile import JOB_KEYS, Job, read_job
+from planner.files.references import Vocabulary
+from planner.files.stepfile import EpisodeReader
+from planner.files.yamltree import MAX_BYTES, MapNode, Node, Problem, Problems, SeqNode, decode, parse
+from planner.plan.model import Build, Episode, Extras, Kind, Place
+
+BUILD_FILE = "build.yaml"
+EPISODES = "episodes"
+NUMBERS_FILE = "numbers.yaml"
+_EPISODE_FILE = re.compile(r"(\d{1,4})-[a-z0-9-]+\.yaml")
+
+
+class Reading(NamedTuple):
+    """A build, or the problems that keep it from being one."""
+
+    build: Build | None
+    problems: tuple[Problem, ...]
+
+
+class _Tree(NamedTuple):
+    path: str
+    number: int
+    root: Node
+
+
+def read_build(folder: str | os.PathLike[str], kinds: Mapping[str, Kind] | None = None) -> Reading:
+    """Read a build folder; ``kinds`` are those that come with the tool, read here when not handed in.
+
+    Never raises for what is in the files or missing from the disk: that is a problem with a place.
+    """
+    # Tens of thousands of small objects are made and kept: the collector would walk them again and again.
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        return _read(Path(folder), kinds)
+    finally:
+        if collecting:
+            gc.enable()
+
+
+def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:
+    problems = Problems()
+    root = _load(folder / BUILD_FILE, problems)
+    trees = _episode_trees(folder, problems) if root is not None or folder.is_dir() else []
+    _check_numbers(folder, problems)
+    if root is None:
+        return _failed(problems)
+    path = str(folder / BUILD_FILE)
+    source = Source(path, problems)
+    shipped = kinds if kinds is not None else kindfile.shipped_kinds()
+    job = read_job(source, root, shipped)
+    if job is None:
+        return _failed(problems)
+    vocabulary = Vocabulary(job, pieces_in_use(root, trees))
+    extras = job.read_extras(source, vocabulary)
+    reader = EpisodeReader(job, vocabulary, problems)
+    episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
+    reader.link()
+    start = job.read_start(source, vocabulary)
+    if any(ref.where == "others" for group in extras for ref in group):
+        reader.refuse_others_on_camera(source, root, job.film)
+    if problems.found:
+        return _failed(problems)
+    done = tuple(sorted((episode for episode in episodes if episode is not None), key=lambda e: e.number))
+    return Reading(_build(job, folder, path, vocabulary, extras, start, done), ())
+
+
+def _build(
+    job: Job,
+    folder: Path,
+    path: str,
+    vocabulary: Vocabulary,
+    extras: Extras,
+    start: frozenset[str],
+    episodes: tuple[Episode, ...],
+) -> Build:
+    return Build(
+        job.name, str(folder), Place(path, 1, 1), job.sides, job.film, job.show, job.shop,
+        vocabulary.conditions, start | vocabulary.at_start, job.pieces, job.kinds, extras, episodes,
+    )
+
+
+def _failed(problems: Problems) -> Reading:
+    return Reading(None, tuple(sorted(problems.found, key=lambda p: (p.path, p.line, p.column))))
+
+
+def _load(path: Path, problems: Problems) -> Node | None:
+    """The tree of a file that may be missing, unreadable, too large or not text."""
+    try:
+        if path.exists() and not path.is_file():
+            problems.add(str(path), 1, 1, "this is not a file; plan files are plain files")
+            return None
+        if path.stat().st_size > MAX_BYTES:  # before a byte of it is read
+            problems.add(str(path), 1, 1, f"the file is larger than {MAX_BYTES:,} bytes: split it")
+            return None
+        raw = path.read_bytes()
+    except FileNotFoundError:
+        problems.add(str(path), 1, 1, _missing(path))
+        return None
+    except OSError as error:
+        problems.add(str(path), 1, 1, f"cannot be read: {error.strerror or error}; check its permissions")
+        return None
+    body = decode(raw, str(path), problems)
+    return None if body is None else parse(body, str(path), problems)
+
+
+def _missing(path: Path) -> str:
+    if not path.parent.is_dir():
+        return f"there is no folder {path.parent}; check the name, or make a build with: planner new"
+    return f"there is no {path.name} in {path.parent}; a build needs one"
+
+
+def _episode_trees(folder: Path, problems: Problems) -> list[_Tree]:
+    home = folder / EPISODES
+    try:
+        names = sorted(entry.name for entry in os.scandir(home) if not entry.name.startswith((".", "#")))
+    except FileNotFoundError:
+        problems.add(str(home), 1, 1, "there is no episodes folder; make one with a file such as 01-start.yaml")
+        return []
+    except OSError as error:
+        problems.add(str(home), 1, 1, f"cannot be read: {error.strerror or error}; check its permissions")
+        return []
+    trees = []
+    for name in names:
+        if not name.lower().endswith((".yaml", ".yml")):
+            continue  # an editor's backup, a picture: not ours to judge
+        path = home / name
+        match = _EPISODE_FILE.fullmatch(name)
+        if match is None:
+            problems.add(
+                str(path), 1, 1, f"{name} is not named as an episode; call it 01-slug.yaml (number, hyphen, name)"
+            )
+            continue
+        root = _load(path, problems)
+        if root is not None:
+            trees.append(_Tree(str(path), int(match.group(1)), root))
+    if not trees and not problems.found:
+        problems.add(str(home), 1, 1, "there is no episode yet; add a file such as 01-start.yaml")
+    return trees
+
+
+def _check_numbers(folder: Path, problems: Problems) -> None:
+    """The file of numbers may be absent; what there is must be readable and of a known format."""
+    path = folder / NUMBERS_FILE
+    if not path.exists():
+        return
+    root = _load(path, problems)
+    if root is None:
+        return
+    source = Source(str(path), problems)
+    if not isinstance(root, MapNode):
+        source.refuse(root, "numbers.yaml wants keys and values, and first of all format: 1")
+    elif "format" not in root.items:
+        source.refuse(root, "numbers.yaml lacks the key format:")
+    else:
+        check_format(source, root.items["format"][1], "format")
+
+
+def pieces_in_use(root: Node, trees: list[_Tree]) -> set[str]:
+    """Every piece that a step or the build names, gathered before conditions are looked up.
+
+    Read from the raw tree, so that a step with a problem elsewhere still counts.
+    """
+    found: set[str] = set()
+    for tree in trees:
+        stages = _child(tree.root, "stages")
+        for stage in stages.items if isinstance(stages, SeqNode) else ():
+            steps = _child(stage, "steps")
+            for step in steps.items if isinstance(steps, SeqNode) else ():
+                piece = _child(step, "piece")
+                if piece is not None and not isinstance(piece, (MapNode, SeqNode)):
+                    found.add(piece.value)
+    return found
+
+
+def _child(node: Node, key: str) -> Node | None:
+    if isinstance(node, MapNode) and key in node.items:
+        return node.items[key][1]
+    return None
+
+
+__all__ = ["JOB_KEYS", "Reading", "read_build", "read_keys"]

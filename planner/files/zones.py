@@ -1,0 +1,55 @@
+"""Time zones and local times of plan files, with the standard library only.
+
+Every check reads the publish dates, so this stays clear of the heavier calendar library.
+"""
+
+from __future__ import annotations
+
+import re
+import zoneinfo
+from datetime import UTC, datetime
+
+_LOCAL = re.compile(r"(\d{4})-(\d\d)-(\d\d)[ T](\d\d):(\d\d)", re.ASCII)
+
+
+def known_zone(name: str) -> bool:
+    """Whether name is a time zone."""
+    return _zone(name) is not None
+
+
+def _zone(name: str) -> zoneinfo.ZoneInfo | None:
+    try:
+        return zoneinfo.ZoneInfo(name)
+    except (zoneinfo.ZoneInfoNotFoundError, ValueError, OSError):
+        return None
+
+
+def all_zones() -> set[str]:
+    """Every zone name; slow, for the nearest spelling only."""
+    return zoneinfo.available_timezones()
+
+
+def local_to_utc(text: str, zone: str) -> float | str:
+    """UTC seconds of a local time ``2027-02-13 17:00``, or what is wrong with it.
+
+    A time that occurs twice is the earlier; one that a clock change skips does not exist.
+    """
+    match = _LOCAL.fullmatch(text)
+    if match is None:
+        return f"“{text}” is not a date and time such as 2027-02-13 17:00"
+    try:
+        naive = datetime(*(int(part) for part in match.groups()))  # type: ignore[arg-type]  # noqa: DTZ001
+    except ValueError as error:
+        return f"“{text}” is not a date: {error}"
+    found = _zone(zone)
+    if found is None:
+        return f"there is no time zone “{zone}”"
+    local = naive.replace(tzinfo=found, fold=0)
+    try:
+        instant = local.astimezone(UTC)
+        back = instant.astimezone(found).replace(tzinfo=None)
+    except OverflowError:
+        return f"“{text}” is too far away"
+    if back != naive:
+        return f"{text} does not exist in {zone}: the clocks go forward over it"
+    return instant.timestamp()

@@ -1,0 +1,1 @@
+"""The calculators: pure functions, SI inside, one module a subject."""

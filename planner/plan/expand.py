@@ -1,0 +1,318 @@
+"""From steps to operations: who does what, on which side, in which order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
+
+from planner.plan.model import (
+    ALL,
+    ALTERNATE,
+    OTHERS,
+    OWN,
+    SIDE_FIRST,
+    Build,
+    Condition,
+    Episode,
+    Ref,
+    Stage,
+    Step,
+)
+
+#: What can be complete: a step, a step on one side, and either of them within one pass of its stage.
+Key = tuple[object, ...]
+
+_NOTHING: frozenset[str] = frozenset()
+
+
+class Operation(NamedTuple):
+    """One step on one side, one round of it: the thing that is ticked.
+
+    ``gives`` comes when the step's rounds are complete on this side, ``job_gives`` when it is complete on all
+    its sides. Where one operation completes both, ``alone`` is true and ``gives`` holds everything.
+    """
+
+    needs: frozenset[str]
+    spoils: frozenset[str]
+    gives: frozenset[str]
+    simple: bool  # alone, waits for no step and no step waits for it: three set operations do
+    name: str
+    step: Step
+    side: str | None
+    round: int | None
+    lap: int | None  # which pass of a stage with rounds
+    stage: int  # index into Plan.stages
+    alone: bool
+    job_gives: frozenset[str]
+    at_once: frozenset[str]  # of an operation that is not alone, but on camera: given whatever else is open
+    after: tuple[tuple[Key, str], ...]  # what must be complete, and the step to name when it is not
+    keys: tuple[Key, ...]  # what this operation helps to complete; empty when nobody asks
+    on_camera: bool
+
+
+class Plan(NamedTuple):
+    """A build's operations in planned order, and what is needed to walk them."""
+
+    build: Build
+    operations: tuple[Operation, ...]
+    left_out: tuple[Operation, ...]  # by a sequence that does not list them
+    reworks: Mapping[str, Operation]
+    stages: tuple[tuple[Episode, Stage], ...]
+    totals: Mapping[Key, int]  # how many different operations complete each key
+
+    def find(self, name: str) -> Operation | None:
+        """The operation of that name, planned, left out or rework."""
+        return self.by_name().get(name)
+
+    def by_name(self) -> dict[str, Operation]:
+        """Every operation that may be ticked, by name."""
+        return {**self.reworks, **{op.name: op for op in (*self.operations, *self.left_out)}}
+
+
+def ground(ref: Ref, side: str | None, conditions: Mapping[str, Condition], sides: tuple[str, ...]) -> list[str]:
+    """The conditions a reference stands for in an operation on ``side`` (None: done once)."""
+    if not conditions[ref.name].on_side:
+        return [ref.name]
+    if ref.where == ALL or (ref.where == OWN and side is None):
+        return [f"{ref.name}@{each}" for each in sides]
+    if ref.where == OTHERS:
+        return [f"{ref.name}@{each}" for each in sides if each != side]
+    return [f"{ref.name}@{side if ref.where == OWN else ref.where}"]
+
+
+def operation_name(step: str, side: str | None, number: int | None) -> str:
+    """``step@side``, ``step``, or with a round ``step#k@side``, ``step#k``."""
+    if number is not None:
+        step = f"{step}#{number}"
+    return step if side is None else f"{step}@{side}"
+
+
+def lead(sides: tuple[str, ...], first: str | None) -> tuple[str, ...]:
+    """The sides with ``first`` ahead and the rest in order; a first that is not among them is ignored."""
+    if first is None or first not in sides:
+        return sides
+    return (first, *(side for side in sides if side != first))
+
+
+def side_order(step: Step, stage: Stage) -> tuple[str, ...]:
+    """The order in which a step done step-first goes through its sides."""
+    if isinstance(step.turns, tuple):
+        return step.turns
+    first = step.first if step.first in step.sides else stage.first
+    return lead(step.sides, first)
+
+
+def effective_turns(step: Step) -> str | tuple[str, ...]:
+    """The turns of a step: as stated, or alternate."""
+    return step.turns if step.turns is not None else ALTERNATE
+
+
+Slot = tuple[Step, str | None, int | None]  # step, side, round of the step
+
+
+def _step_slots(step: Step, stage: Stage) -> Iterator[Slot]:
+    rounds: list[int | None] = [None] if step.rounds == 1 else list(range(1, step.rounds + 1))
+    if step.once:
+        yield from ((step, None, number) for number in rounds)
+        return
+    order = side_order(step, stage)
+    if step.turns == SIDE_FIRST:
+        yield from ((step, side, number) for side in order for number in rounds)
+    else:
+        yield from ((step, side, number) for number in rounds for side in order)
+
+
+def _run_slots(run: list[Step], order: tuple[str, ...]) -> Iterator[Slot]:
+    for side in order:
+        for step in run:
+            if side in step.sides:
+                if step.rounds == 1:
+                    yield step, side, None
+                else:
+                    for number in range(1, step.rounds + 1):
+                        yield step, side, number
+
+
+def stage_slots(stage: Stage, sides: tuple[str, ...]) -> Iterator[Slot]:
+    """One pass of a stage by its pace, as (step, side, round); a rework step expands to nothing."""
+    if stage.pace != SIDE_FIRST:
+        for step in stage.steps:
+            if not step.rework:
+                yield from _step_slots(step, stage)
+        return
+    run: list[Step] = []
+    order = lead(sides, stage.first)
+    for step in stage.steps:
+        if step.rework:
+            continue
+        if step.once or step.turns is not None:
+            yield from _run_slots(run, order)
+            run = []
+            yield from _step_slots(step, stage)
+        else:
+            run.append(step)
+    yield from _run_slots(run, order)
+
+
+class _Maker:
+    """Makes operations of one build, grounding each reference once per side."""
+
+    def __init__(self, build: Build, asked: frozenset[str]) -> None:
+        self.build = build
+        self.extras = any(build.on_camera)
+        self.asked = asked  # steps that some other step comes after
+        self.steps: dict[str, tuple[Step, int, Stage]] = {}
+        self.grounded: dict[tuple[Ref, str | None], tuple[str, ...]] = {}
+        self.sets: dict[tuple[tuple[Ref, ...], str | None], frozenset[str]] = {}
+        self.split: dict[tuple[Ref, ...], tuple[tuple[Ref, ...], tuple[Ref, ...]]] = {}
+
+    def set_of(self, refs: tuple[Ref, ...], side: str | None) -> frozenset[str]:
+        if not refs:
+            return _NOTHING
+        made = self.sets.get((refs, side))
+        if made is None:
+            names: list[str] = []
+            for ref in refs:
+                found = self.grounded.get((ref, side))
+                if found is None:
+                    found = tuple(ground(ref, side, self.build.conditions, self.build.sides))
+                    self.grounded[ref, side] = found
+                names += found
+            made = self.sets[refs, side] = frozenset(names)
+        return made
+
+    def by_scope(self, refs: tuple[Ref, ...]) -> tuple[tuple[Ref, ...], tuple[Ref, ...]]:
+        """The references to side conditions and those to job conditions."""
+        made = self.split.get(refs)
+        if made is None:
+            on_side = tuple(ref for ref in refs if self.build.conditions[ref.name].on_side)
+            job = tuple(ref for ref in refs if not self.build.conditions[ref.name].on_side)
+            made = self.split[refs] = (on_side, job)
+        return made
+
+    def make(
+        self, slot: Slot, stage_index: int, stage: Stage, episode: Episode, lap: int | None
+    ) -> Operation:
+        step, side, number = slot
+        build = self.build
+        film = step.film or stage.film or episode.film or build.film or ALL
+        on_camera = film == ALL or film == side or (side is None and film != "none")
+        needs, gives, spoils = step.needs, step.gives, step.spoils
+        at_once = _NOTHING
+        if on_camera and self.extras:
+            extras = build.on_camera
+            needs += extras.needs
+            spoils += extras.spoils
+            at_once = self.set_of(extras.gives, side)
+        one_side = side is None or len(step.sides) == 1
+        job_gives = _NOTHING
+        alone = step.rounds == 1 and one_side
+        if not gives:
+            own_gives = _NOTHING
+            alone = True
+        elif alone:
+            own_gives = self.set_of(gives, side)
+        else:
+            on_side, job = self.by_scope(gives)
+            own_gives = self.set_of(on_side, side)
+            job_gives = self.set_of(job, side)
+            alone = step.rounds == 1 and not job
+        if alone and at_once:
+            own_gives |= at_once
+        after = self.after(step, side, stage_index, stage, lap) if step.after else ()
+        keys: tuple[Key, ...] = ()
+        if not alone or step.id in self.asked:
+            name = step.id
+            keys = ((name,), (name, side)) if side is not None else ((name,), (name, None))
+            if lap is not None:
+                keys += ((name, lap, "lap"), (name, lap, side, "lap"))
+        return Operation(
+            self.set_of(needs, side),
+            self.set_of(spoils, side),
+            own_gives,
+            not keys and not after,
+            operation_name(step.id, side, number if lap is None else lap),
+            step,
+            side,
+            number if lap is None else lap,
+            lap,
+            stage_index,
+            alone,
+            job_gives,
+            at_once,
+            after,
+            keys,
+            on_camera,
+        )
+
+    def after(
+        self, step: Step, side: str | None, stage_index: int, stage: Stage, lap: int | None
+    ) -> tuple[tuple[Key, str], ...]:
+        keys: list[tuple[Key, str]] = []
+        for link in step.after:
+            target, where, _ = self.steps[link.step]
+            if target.rework or (link.own and not target.once and side not in target.sides):
+                continue
+            same_lap = lap is not None and where == stage_index
+            part: tuple[object, ...] = (side,) if link.own and not target.once else ()
+            key = (target.id, lap, *part, "lap") if same_lap else (target.id, *part)
+            keys.append((key, target.id))
+        return tuple(keys)
+
+
+def side_key(op: Operation) -> Key:
+    """What must be complete before the operation's side conditions come true."""
+    return op.keys[-1] if op.lap is not None else op.keys[1]
+
+
+def step_key(op: Operation) -> Key:
+    """What must be complete before the operation's job conditions come true."""
+    return op.keys[-2] if op.lap is not None else op.keys[0]
+
+
+def expand(build: Build) -> Plan:
+    """All operations of a build, in planned order."""
+    stages = tuple((episode, stage) for episode in build.episodes for stage in episode.stages)
+    asked = frozenset(
+        link.step for _, stage in stages for step in stage.steps for link in step.after
+    )
+    maker = _Maker(build, asked)
+    for index, (_, stage) in enumerate(stages):
+        for step in stage.steps:
+            maker.steps[step.id] = (step, index, stage)
+    operations: list[Operation] = []
+    left_out: list[Operation] = []
+    reworks: dict[str, Operation] = {}
+    for index, (episode, stage) in enumerate(stages):
+        for step in stage.steps:
+            if step.rework:
+                for side in (None,) if step.once else step.sides:
+                    op = maker.make((step, side, None), index, stage, episode, None)
+                    reworks[op.name] = op
+    for index, (episode, stage) in enumerate(stages):
+        made: list[Operation] = []
+        slots = list(stage_slots(stage, build.sides))
+        for lap in [None] if stage.rounds == 1 else range(1, stage.rounds + 1):
+            made += [maker.make(slot, index, stage, episode, lap) for slot in slots]
+        if stage.sequence is None:
+            operations += made
+        else:
+            listed = {op.name: op for op in made}
+            operations += [listed.get(name) or reworks[name] for name in stage.sequence]
+            left_out += [op for op in made if op.name not in set(stage.sequence)]
+    return Plan(build, tuple(operations), tuple(left_out), reworks, stages, _count(operations, left_out, reworks))
+
+
+def _count(
+    operations: Iterable[Operation], left_out: Iterable[Operation], reworks: Mapping[str, Operation]
+) -> dict[Key, int]:
+    totals: dict[Key, int] = {}
+    for group in (operations, left_out):
+        for op in group:
+            if not op.step.rework:
+                for key in op.keys:
+                    totals[key] = totals.get(key, 0) + 1
+    for op in reworks.values():
+        for key in op.keys:
+            totals[key] = totals.get(key, 0) + 1
+    return totals

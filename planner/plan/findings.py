@@ -1,0 +1,220 @@
+"""Everything wrong with an order, missing from it, or worth knowing, each with its cause and what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+from zlib import crc32
+
+from planner.plan import messages
+from planner.plan.cycles import circles
+from planner.plan.expand import Operation, Plan
+from planner.plan.model import GAP, NOTICE, TRAP, Finding, Place
+from planner.plan.turns import TurnBreak, broken_turns, has_turns
+from planner.plan.walk import Failure, Story, explain, walk
+
+_LEVEL = {TRAP: 0, GAP: 1, NOTICE: 2}
+
+LEVELS = {
+    "never-given": GAP,
+    "given-later": TRAP,
+    "spoiled": TRAP,
+    "side-missed": TRAP,
+    "turn-broken": TRAP,
+    "after-broken": TRAP,
+    "cycle": TRAP,
+    "too-soon": TRAP,
+    "left-behind": NOTICE,
+    "other-number": NOTICE,
+    "unused": NOTICE,
+}
+
+
+class LogFact(NamedTuple):
+    """Something the ticks themselves show: ``too-soon`` or ``left-behind``."""
+
+    rule: str
+    index: int | None  # in the order, where it is about an operation already ticked
+    at: str
+    condition: str | None
+    cause: str | None
+    says: str
+
+
+class Order(NamedTuple):
+    """An order to judge: what was ticked, as it happened, then what remains, as planned."""
+
+    operations: tuple[Operation, ...]
+    ticked: int = 0
+    facts: tuple[LogFact, ...] = ()
+
+
+def planned(plan: Plan) -> Order:
+    """The plan as written, with no ticks."""
+    return Order(plan.operations)
+
+
+def finding_id(rule: str, at: str, condition: str | None, cause: str | None) -> str:
+    """A short name for a finding that stays the same while the rest of the build is edited."""
+    text = "\n".join((rule, at, condition or "", cause or ""))
+    return f"{crc32(text.encode()):08x}"
+
+
+def check(plan: Plan, order: Order) -> list[Finding]:
+    """All findings of an order: what cannot be undone first, then traps, gaps and notices as they come."""
+    ops = order.operations
+    failures, _ = walk(plan.build.start, ops, plan.totals)
+    found = _needs(plan, order, failures)
+    found += _afters(plan, order, failures)
+    if order.ticked or any(stage.sequence is not None for _, stage in plan.stages):
+        found += _turns(plan, order, broken_turns(plan, ops))
+    found += _sides(plan, order)
+    if any(op.after for op in (*ops, *plan.left_out)):
+        found += _circles(plan)
+    found += [
+        _finding(
+            plan, ops, [fact.index] if fact.index is not None else [], fact.rule, fact.condition, fact.cause,
+            fact.says, history=fact.index is not None, at=fact.at,
+        )
+        for fact in order.facts
+    ]
+    found += _unused(plan)
+    # Python's sort is stable: within a level findings stay as the walk met them.
+    found.sort(key=lambda f: (f[1].history, not (f[1].one_way and f[1].level == TRAP), _LEVEL[f[1].level], f[0]))
+    return _unique([finding for _, finding in found])
+
+
+Found = tuple[int, Finding]  # where in the order, for sorting
+_LAST = 1 << 60
+
+
+def _unique(findings: list[Finding]) -> list[Finding]:
+    """Tell apart the ids of findings alike in all that an id is made of: rework put in more than once."""
+    seen: dict[str, int] = {}
+    out = []
+    for finding in findings:
+        count = seen[finding.id] = seen.get(finding.id, 0) + 1
+        out.append(finding if count == 1 else finding._replace(id=f"{finding.id}-{count}"))
+    return out
+
+
+def _finding(
+    plan: Plan, ops: Sequence[Operation], indexes: Sequence[int], rule: str, condition: str | None,
+    cause: str | None, says: str, *, history: bool = False, at: str | None = None, place: Place | None = None,
+) -> Found:
+    """A finding about the operations at these indexes, or about ``at`` where there are none."""
+    names = list(dict.fromkeys(ops[i].name for i in indexes))
+    name = at if at is not None else names[0]
+    if place is None:
+        place = ops[indexes[0]].step.place if indexes else _place_of(plan, name)
+    return (
+        indexes[0] if indexes else _LAST,
+        Finding(
+            finding_id(rule, name, condition, cause), rule, LEVELS[rule], name, condition, cause,
+            tuple(names[1:]), any(ops[i].step.one_way for i in indexes), history, place, says,
+        ),
+    )
+
+
+def _place_of(plan: Plan, name: str) -> Place | None:
+    op = plan.find(name)
+    return op.step.place if op is not None else None
+
+
+def rule_of(story: Story) -> str:
+    """The rule a failed need falls under."""
+    if story.held:
+        return "spoiled"
+    return "never-given" if story.given_by is None else "given-later"
+
+
+def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]:
+    ops = order.operations
+    if not any(failure.condition for failure in failures):
+        return []
+    stories = explain(plan.build.start, ops, plan.totals, failures)
+    groups: dict[tuple[str, str, int | None, bool], list[int]] = {}
+    for index, condition, _ in failures:
+        if condition is not None:
+            story = stories[index, condition]
+            rule = rule_of(story)
+            cause = story.spoiled_by if rule == "spoiled" else story.given_by
+            groups.setdefault((condition, rule, cause, index < order.ticked), []).append(index)
+    found = []
+    for (condition, rule, cause, history), indexes in groups.items():
+        name = None if cause is None else ops[cause].name
+        says = messages.need(plan, ops, indexes, condition, rule, cause)
+        found.append(_finding(plan, ops, indexes, rule, condition, name, says, history=history))
+    return found
+
+
+def _afters(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]:
+    ops = order.operations
+    groups: dict[tuple[str, str, bool], list[int]] = {}
+    for index, _, step in failures:
+        if step is not None:
+            groups.setdefault((ops[index].step.id, step, index < order.ticked), []).append(index)
+    return [
+        _finding(
+            plan, ops, indexes, "after-broken", None, step, messages.after(ops, indexes, step), history=history
+        )
+        for (_, step, history), indexes in groups.items()
+    ]
+
+
+def _turns(plan: Plan, order: Order, breaks: Iterable[TurnBreak]) -> list[Found]:
+    ops = order.operations
+    groups: dict[tuple[str, str, bool], list[int]] = {}
+    for index, cause in breaks:
+        groups.setdefault((ops[index].step.id, cause, index < order.ticked), []).append(index)
+    return [
+        _finding(
+            plan, ops, indexes, "turn-broken", None, cause, messages.turn(ops, indexes, cause), history=history
+        )
+        for (_, cause, history), indexes in groups.items()
+    ]
+
+
+def _sides(plan: Plan, order: Order) -> list[Found]:
+    found = []
+    for _, stage in plan.stages:
+        for step in stage.steps:
+            if step.named and step.why is None and len(step.sides) < len(plan.build.sides):
+                missing = [side for side in plan.build.sides if side not in step.sides]
+                says = messages.side_missed(step, missing)
+                found.append(
+                    _finding(plan, (), [], "side-missed", None, None, says, at=step.id, place=step.place)
+                )
+    ticked = {op.name for op in order.operations[: order.ticked]}
+    for op in plan.left_out:
+        if op.name not in ticked:
+            says = messages.left_out(op, plan.stages[op.stage][1].title)
+            rank, finding = _finding(plan, (), [], "side-missed", None, None, says, at=op.name, place=op.step.place)
+            found.append((rank, finding._replace(one_way=op.step.one_way)))
+    return found
+
+
+def _circles(plan: Plan) -> list[Found]:
+    steps = {step.id: step for _, stage in plan.stages for step in stage.steps}
+    return [
+        _finding(
+            plan, (), [], "cycle", None, None, messages.circle(circle), at=circle[0], place=steps[circle[0]].place
+        )
+        for circle in circles(plan)
+    ]
+
+
+def _unused(plan: Plan) -> list[Found]:
+    build = plan.build
+    used = {ref.name for ref in build.on_camera.needs}
+    for _, stage in plan.stages:
+        for step in stage.steps:
+            used.update([ref.name for ref in step.needs])
+    return [
+        _finding(plan, (), [], "unused", None, None, messages.unused(item), at=name, place=item.place)
+        for name, item in build.conditions.items()
+        if not item.by_kind and name not in used
+    ]
+
+
+__all__ = ["LogFact", "Order", "check", "finding_id", "has_turns", "planned", "rule_of"]

@@ -1,0 +1,134 @@
+"""What a finding says to the person: the operation, the side, the condition, the cause and what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from planner.plan.expand import Operation, Plan
+from planner.plan.model import Condition, Step
+
+
+def split_grounded(name: str) -> tuple[str, str | None]:
+    """The condition and the side in a grounded name."""
+    condition, _, side = name.partition("@")
+    return condition, side or None
+
+
+def meaning(plan: Plan, grounded: str) -> str:
+    """The condition in its own words, with its side and its name."""
+    name, side = split_grounded(grounded)
+    where = f" on the {side} side" if side else ""
+    return f"“{plan.build.conditions[name].means}”{where} ({grounded})"
+
+
+def operation(op: Operation) -> str:
+    """The operation by name and by side."""
+    return f"{op.name} ({f'{op.side} side' if op.side else 'done once'})"
+
+
+def _more(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
+    names = list(dict.fromkeys(ops[i].name for i in indexes))[1:]
+    if not names:
+        return ""
+    shown = ", ".join(names[:4]) + (f" and {len(names) - 4} more" if len(names) > 4 else "")
+    return f" The same stops {shown}."
+
+
+def _no_way_back(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
+    names = list(dict.fromkeys(ops[i].name for i in indexes if ops[i].step.one_way))
+    return f"{names[0]} cannot be undone. " if names else ""
+
+
+def need(
+    plan: Plan, ops: Sequence[Operation], indexes: Sequence[int], condition: str, rule: str, cause: int | None
+) -> str:
+    """A need that fails: never given, given too late, or spoiled."""
+    op = ops[indexes[0]]
+    head = f"{_no_way_back(ops, indexes)}{operation(op)} needs {meaning(plan, condition)}"
+    tail = _more(ops, indexes)
+    if rule == "never-given" or cause is None:
+        rework = [name for name, item in plan.reworks.items() if condition in item.gives | item.job_gives]
+        if rework:
+            return f"{head}, and only the rework step {rework[0]} provides it. Put {rework[0]} in before it.{tail}"
+        return (
+            f"{head}, and no step provides it. Add a step that gives {split_grounded(condition)[0]}, or write it"
+            f" under start: if it holds from the beginning.{tail}"
+        )
+    other = operation(ops[cause])
+    if rule == "given-later":
+        if cause == indexes[0]:
+            return (
+                f"{head}, which only this operation itself gives. Drop it from its needs, or add a step"
+                f" before it that gives it.{tail}"
+            )
+        return f"{head}, which comes only later, with {other}. Do {ops[cause].name} before {op.name}.{tail}"
+    again = _restorer(plan, ops, condition, cause)
+    back = f", or put {again} in between, which brings it back" if again else ", or bring it back in between"
+    return f"{head}, but {other} has put an end to it. Do {op.name} before {ops[cause].name}{back}.{tail}"
+
+
+def _restorer(plan: Plan, ops: Sequence[Operation], condition: str, cause: int) -> str | None:
+    """An operation that gives a spoiled condition: rework, or one planned after the spoiler."""
+    for name, op in plan.reworks.items():
+        if condition in op.gives or condition in op.job_gives:
+            return name
+    for op in ops[cause + 1 :]:
+        if condition in op.gives or condition in op.job_gives:
+            return op.name
+    return None
+
+
+def after(ops: Sequence[Operation], indexes: Sequence[int], step: str) -> str:
+    """A step that should have been complete first."""
+    op = ops[indexes[0]]
+    return (
+        f"{_no_way_back(ops, indexes)}{operation(op)} comes after {step}, which is not complete by then."
+        f" Finish {step} first.{_more(ops, indexes)}"
+    )
+
+
+def turn(ops: Sequence[Operation], indexes: Sequence[int], cause: str) -> str:
+    """An operation out of its turn."""
+    op = ops[indexes[0]]
+    return (
+        f"{_no_way_back(ops, indexes)}{operation(op)} is out of its turn: {cause} should have come first."
+        f" Do {cause} before {op.name}, or change the turns of {op.step.id}.{_more(ops, indexes)}"
+    )
+
+
+def side_missed(step: Step, missing: Sequence[str]) -> str:
+    """A step that names some sides and does not say why."""
+    return (
+        f"{step.id} is planned on {_list(step.sides)} only; nothing is planned on {_list(missing)}."
+        f" Add {_list(missing)}, or say why: in the step."
+    )
+
+
+def left_out(op: Operation, stage: str) -> str:
+    """An operation that its stage's sequence does not list."""
+    return (
+        f"{operation(op)} is left out by the sequence of “{stage}”. Put {op.name} into the sequence, or drop the"
+        " side from the step and say why."
+    )
+
+
+def circle(steps: Sequence[str]) -> str:
+    """A circle of steps that wait for one another."""
+    if len(steps) == 1:
+        return f"{steps[0]} comes after itself, so it can never start. Take {steps[0]} out of its own after:."
+    round_ = ", which comes after ".join([*steps, steps[0]])
+    return f"These steps wait for one another, so none can start: {round_}. Take one of these after: links out."
+
+
+def unused(condition: Condition) -> str:
+    """A declared condition that nothing needs."""
+    return (
+        f"“{condition.means}” ({condition.name}) is declared, but no step needs it. Name it in the needs of"
+        " the step that relies on it, or take it out."
+    )
+
+
+def _list(names: Sequence[str]) -> str:
+    if len(names) < 2:
+        return "".join(names)
+    return ", ".join(names[:-1]) + " and " + names[-1]

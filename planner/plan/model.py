@@ -1,0 +1,195 @@
+"""The values a build is made of.
+
+Everything here is immutable and already checked: a reader that finds a problem reports it and makes no
+value. NamedTuples and not dataclasses, because start-up is paid by everyone and thirty fields of a frozen
+dataclass cost several times as much to import and to make.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+EACH, ONCE = "each", "once"
+ALTERNATE, SIDE_FIRST, STEP_FIRST = "alternate", "side-first", "step-first"
+OWN, ALL, OTHERS = "own", "all", "others"
+
+#: Words that a side may not be called, because a reference or a key gives them a meaning.
+RESERVED_SIDES = frozenset({"all", "own", "others", "once", "each", "none"})
+
+TRAP, GAP, NOTICE = "trap", "gap", "notice"
+
+
+class Place(NamedTuple):
+    """Where something stands in a file; line and column count from one."""
+
+    path: str
+    line: int
+    column: int
+
+    def __str__(self) -> str:
+        return f"{self.path}:{self.line}:{self.column}"
+
+
+class Condition(NamedTuple):
+    """A fact about the work, on each side or on the job as a whole."""
+
+    name: str
+    on_side: bool
+    means: str
+    at_start: bool  # brought by a kind as holding when the build begins
+    by_kind: bool
+    place: Place | None
+
+
+class Ref(NamedTuple):
+    """A condition as a step names it: ``where`` is ``own``, ``all``, ``others`` or a side's name."""
+
+    name: str
+    where: str = OWN
+
+    def __str__(self) -> str:
+        return self.name if self.where == OWN else f"{self.name}@{self.where}"
+
+
+class Word(NamedTuple):
+    """A condition that kinds speak of; joined to a piece it becomes a Condition."""
+
+    name: str
+    on_side: bool
+    means: str
+    at_start: bool
+    whole: bool  # named after the outermost piece, so that it reaches across joints
+
+
+class Kind(NamedTuple):
+    """The trade's name of a sort of work and what it brings to a step."""
+
+    name: str
+    means: str
+    needs: tuple[Ref, ...]  # names are words, not yet joined to a piece
+    gives: tuple[Ref, ...]
+    spoils: tuple[Ref, ...]
+    one_way: bool
+    time: int | None  # seconds, of one operation
+    cautions: tuple[str, ...]
+    words: tuple[Word, ...]
+
+
+class After(NamedTuple):
+    """A step that must be complete first, on every side it has or (``own``) on this side only."""
+
+    step: str
+    own: bool
+
+
+class Step(NamedTuple):
+    """One step of the plan, with its kind already folded in."""
+
+    id: str
+    do: str
+    place: Place
+    kind: str | None
+    piece: str | None
+    once: bool
+    sides: tuple[str, ...]  # the sides it covers, in the build's order; all of them when once
+    named: bool  # the sides were listed by hand
+    why: str | None
+    rounds: int
+    turns: str | tuple[str, ...] | None  # alternate, side-first or an order of sides; None when not stated
+    first: str | None
+    needs: tuple[Ref, ...]
+    gives: tuple[Ref, ...]
+    spoils: tuple[Ref, ...]
+    after: tuple[After, ...]
+    setup: str | None
+    time: int | None  # seconds, of one operation
+    wait: int  # seconds
+    one_way: bool
+    rework: bool
+    where: str
+    hands: int
+    film: str | None
+    shots: tuple[str, ...]
+    say: tuple[str, ...]
+    cautions: tuple[str, ...]
+    note: tuple[str, ...]
+
+
+class Stage(NamedTuple):
+    """A list of steps with a pace, possibly repeated, possibly with its operations written out."""
+
+    title: str
+    place: Place
+    pace: str
+    rounds: int
+    first: str | None
+    film: str | None
+    steps: tuple[Step, ...]
+    sequence: tuple[str, ...] | None
+
+
+class Episode(NamedTuple):
+    """What is published as one film."""
+
+    number: int
+    title: str
+    place: Place
+    film: str | None
+    publish: tuple[str, float] | None  # as written, and in UTC seconds
+    runtime: int | None  # seconds
+    edit: int | None  # seconds
+    refers_to: tuple[str, ...]
+    promises: tuple[str, ...]
+    keeps: tuple[str, ...]
+    stages: tuple[Stage, ...]
+
+
+class Extras(NamedTuple):
+    """Conditions that every operation on camera carries."""
+
+    needs: tuple[Ref, ...] = ()
+    gives: tuple[Ref, ...] = ()
+    spoils: tuple[Ref, ...] = ()
+
+
+class Shop(NamedTuple):
+    """When there are hands: spans are minutes from midnight, keyed by ``mon`` … ``sun``."""
+
+    timezone: str | None = None
+    hours: Mapping[str, tuple[tuple[int, int], ...]] = {}
+    desk: Mapping[str, tuple[tuple[int, int], ...]] = {}
+
+
+class Build(NamedTuple):
+    """One project: everything its plan files say."""
+
+    name: str
+    path: str
+    place: Place
+    sides: tuple[str, ...]
+    film: str | None
+    show: Mapping[str, str]
+    shop: Shop
+    conditions: Mapping[str, Condition]  # written by hand and brought by kinds
+    start: frozenset[str]  # grounded: name@side, or name on the job
+    pieces: Mapping[str, str]  # piece -> the larger piece it is part of
+    kinds: Mapping[str, Kind]
+    on_camera: Extras
+    episodes: tuple[Episode, ...]
+
+
+class Finding(NamedTuple):
+    """One thing wrong with the order, missing, or worth knowing."""
+
+    id: str
+    rule: str
+    level: str
+    at: str
+    condition: str | None
+    cause: str | None
+    also: tuple[str, ...]
+    one_way: bool
+    history: bool
+    place: Place | None
+    says: str

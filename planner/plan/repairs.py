@@ -1,0 +1,304 @@
+"""Repairs: single changes to an order, each walked before it is offered.
+
+Only a change that touches an operation which has to do with the failing condition can cure it: the failing
+operation itself, those that give or spoil the condition, and the other rounds and sides of such steps. So all
+single changes of these are tried, the least disruptive first, and the first that is proved true is taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import permutations
+from typing import NamedTuple
+
+from planner.plan.expand import Operation, Plan, operation_name, stage_slots
+from planner.plan.model import ALL, ALTERNATE, NOTICE, SIDE_FIRST, STEP_FIRST, Finding, Stage, Step
+from planner.plan.trial import Fails, Trial, _Compiled
+
+
+class Repair(NamedTuple):
+    """A change that was proved to cure a finding: ``kind`` is turns, pace, move or rework."""
+
+    kind: str
+    says: str
+    order: tuple[str, ...]
+
+
+class Repairs(NamedTuple):
+    """Repairs by finding id; ``stopped`` when time ran out before all were looked for."""
+
+    by_finding: Mapping[str, Repair]
+    stopped: bool
+
+
+class _Idea(NamedTuple):
+    kind: str
+    says: str
+    order: list[str]  # what remains to be done
+    compiled: Mapping[str, _Compiled] | None
+    start: int  # so many operations are as before
+
+
+def find_repairs(
+    plan: Plan,
+    done: Sequence[Operation],
+    rest: Sequence[Operation],
+    findings: Sequence[Finding],
+    expired: Callable[[], bool],
+) -> Repairs:
+    """A repair for every finding that a single change can cure, in the order of the findings."""
+    wanted = [
+        finding
+        for finding in findings
+        if not finding.history and finding.level != NOTICE and (finding.condition or finding.rule == "after-broken")
+    ]
+    found: dict[str, Repair] = {}
+    if not wanted:
+        return Repairs(found, False)
+    search = _Search(plan, done, rest)
+    for finding in wanted:
+        for idea in search.ideas(finding):
+            if search.trial.cures(idea.order, search.cured, idea.compiled, idea.start):
+                order = (*(op.name for op in done), *idea.order)
+                found[finding.id] = Repair(idea.kind, idea.says, order)
+                break
+            if expired():
+                return Repairs(found, True)
+    return Repairs(found, False)
+
+
+class _Search:
+    """The ideas for one order."""
+
+    def __init__(self, plan: Plan, done: Sequence[Operation], rest: Sequence[Operation]) -> None:
+        self.plan = plan
+        self.trial = Trial(plan, done, rest)
+        self.rest = self.trial.rest
+        self.ops = plan.by_name()
+        self.cured: dict[str, Fails] = {}
+        # What is left of each stage, in order; a stage that is over is empty.
+        self.stages: list[list[str]] = [[] for _ in plan.stages]
+        counted: dict[str, int] = {}
+        left: dict[str, int] = {}
+        for name in self.rest:
+            left[name] = left.get(name, 0) + 1
+        stage_of_rework = self._stages_of_rework()
+        for name in self.rest:
+            op = self.ops[name]
+            stage = op.stage
+            if op.step.rework:
+                seen = counted[name] = counted.get(name, 0) + 1
+                places = stage_of_rework.get(name, [stage])
+                stage = places[seen - left[name] - 1 if seen - left[name] - 1 >= -len(places) else 0]
+            self.stages[stage].append(name)
+        self.homes = {step.id: index for index, (_, stage) in enumerate(plan.stages) for step in stage.steps}
+
+    def _stages_of_rework(self) -> dict[str, list[int]]:
+        found: dict[str, list[int]] = {}
+        for index, (_, stage) in enumerate(self.plan.stages):
+            for name in stage.sequence or ():
+                if name in self.plan.reworks:
+                    found.setdefault(name, []).append(index)
+        return found
+
+    def ideas(self, finding: Finding) -> Iterator[_Idea]:
+        """Everything worth trying against a finding, the least disruptive first."""
+        names = [finding.at, *finding.also]
+        failing = [index for index, name in enumerate(self.rest) if name in names]
+        if not failing:
+            return
+        self.cured = self._pairs(finding, names)
+        movers = self._movers(finding, names)
+        steps = list(dict.fromkeys(self.ops[name].step.id for name in movers))
+        near = [*self._step_moves(steps, same_stage=True)]
+        yield from near
+        yield from self._turns(steps)
+        yield from self._paces(steps)
+        yield from self._op_moves(movers, failing, same_stage=True)
+        yield from self._reworks(finding, failing)
+        yield from self._step_moves(steps, same_stage=False)
+        yield from self._op_moves(movers, failing, same_stage=False)
+        yield from self._block_moves(steps)
+
+    def _pairs(self, finding: Finding, names: Sequence[str]) -> dict[str, Fails]:
+        cured: dict[str, Fails] = {}
+        for name in names:
+            if finding.condition is not None:
+                cured[name] = Fails(self.trial.bits([finding.condition]), 0)
+            else:
+                links = 0
+                for index, (_, step) in enumerate(self.ops[name].after):
+                    if step == finding.cause:
+                        links |= 1 << index
+                cured[name] = Fails(0, links)
+        return cured
+
+    def _movers(self, finding: Finding, names: Sequence[str]) -> list[str]:
+        """The operations whose place has to do with the finding, the closest related first."""
+        related: set[str] = set()
+        for op in self.ops.values():
+            if finding.condition is None:
+                if op.step.id == finding.cause:
+                    related.add(op.step.id)
+            elif finding.condition in op.spoils or finding.condition in op.gives | op.job_gives | op.at_once:
+                related.add(op.step.id)
+        first = [name for name in dict.fromkeys(names) if name in self.rest]
+        cause = [finding.cause] if finding.cause in self.rest else []
+        others = [name for name in self.rest if self.ops[name].step.id in related]
+        return list(dict.fromkeys([*first, *cause, *others]))
+
+    def _order(self, changed: Mapping[int, list[str]]) -> tuple[list[str], int]:
+        """The whole order with some stages changed, and how much of it is as before."""
+        order: list[str] = []
+        for index, names in enumerate(self.stages):
+            order += changed.get(index, names)
+        start = 0
+        for old, new in zip(self.rest, order, strict=False):
+            if old != new:
+                break
+            start += 1
+        return order, start
+
+    def _expanded(self, stage: Stage, keep: set[str]) -> list[str]:
+        """A changed stage's operations that are still to be done."""
+        slots = list(stage_slots(stage, self.plan.build.sides))
+        laps: list[int | None] = [None] if stage.rounds == 1 else list(range(1, stage.rounds + 1))
+        names = [
+            operation_name(step.id, side, number if lap is None else lap)
+            for lap in laps
+            for step, side, number in slots
+        ]
+        return [name for name in names if name in keep]
+
+    def _step_moves(self, steps: Sequence[str], *, same_stage: bool) -> Iterator[_Idea]:
+        for step_id in steps:
+            home = self.homes[step_id]
+            source = self.plan.stages[home][1]
+            if source.sequence is not None or (source.rounds > 1 and not same_stage):
+                continue
+            index = next(i for i, step in enumerate(source.steps) if step.id == step_id)
+            step = source.steps[index]
+            if step.rework:
+                continue
+            without = source._replace(steps=source.steps[:index] + source.steps[index + 1 :])
+            targets = [home] if same_stage else sorted(
+                (i for i in range(len(self.plan.stages)) if i != home), key=lambda i: abs(i - home)
+            )
+            for target in targets:
+                yield from self._into(step, home, without, target, index)
+
+    def _into(self, step: Step, home: int, without: Stage, target: int, index: int) -> Iterator[_Idea]:
+        stage = without if target == home else self.plan.stages[target][1]
+        if target != home and (stage.sequence is not None or stage.rounds > 1 or self._refilmed(step, home, target)):
+            return
+        spots: list[int] = list(range(len(stage.steps) + 1))
+        if target == home:
+            spots = sorted((spot for spot in spots if spot != index), key=lambda spot: abs(spot - index))
+        elif target < home:
+            spots.reverse()
+        mine = set(self.stages[home])
+        keep = mine | set(self.stages[target])
+        for spot in spots:
+            changed = stage._replace(steps=(*stage.steps[:spot], step, *stage.steps[spot:]))
+            new = {target: self._expanded(changed, keep)}
+            if target != home:
+                new[home] = self._expanded(without, mine)
+            order, start = self._order(new)
+            if len(order) != len(self.rest) or start == len(order):
+                continue
+            yield _Idea("move", self._step_says(step, stage, spot, target == home), order, None, start)
+
+    def _refilmed(self, step: Step, home: int, target: int) -> bool:
+        """Whether the step would be filmed otherwise there, where that changes its conditions."""
+        if not any(self.plan.build.on_camera) or step.film is not None:
+            return False
+
+        def film(index: int) -> str:
+            episode, stage = self.plan.stages[index]
+            return stage.film or episode.film or self.plan.build.film or ALL
+
+        return film(home) != film(target)
+
+    def _step_says(self, step: Step, stage: Stage, spot: int, same: bool) -> str:
+        where = "" if same else f" into the stage “{stage.title}”,"
+        if spot < len(stage.steps):
+            return f"Move the step {step.id}{where} before {stage.steps[spot].id}."
+        if spot > 0:
+            return f"Move the step {step.id}{where} after {stage.steps[spot - 1].id}."
+        return f"Move the step {step.id} into the stage “{stage.title}”."
+
+    def _turns(self, steps: Sequence[str]) -> Iterator[_Idea]:
+        for step_id in steps:
+            home = self.homes[step_id]
+            stage = self.plan.stages[home][1]
+            step = next(each for each in stage.steps if each.id == step_id)
+            if stage.sequence is not None or step.once or step.rework:
+                continue
+            orders = list(permutations(step.sides)) if 1 < len(step.sides) <= 4 else []
+            for turns in (ALTERNATE, SIDE_FIRST, *orders):
+                if turns == step.turns:
+                    continue
+                fresh = step._replace(turns=turns)
+                changed = stage._replace(steps=tuple(fresh if s.id == step_id else s for s in stage.steps))
+                order, start = self._order({home: self._expanded(changed, set(self.stages[home]))})
+                if start == len(order):
+                    continue
+                shown = turns if isinstance(turns, str) else f"[{', '.join(turns)}]"
+                says = f"Give the step {step_id} turns: {shown}."
+                yield _Idea("turns", says, order, self.trial.with_turns(fresh), start)
+
+    def _paces(self, steps: Sequence[str]) -> Iterator[_Idea]:
+        for home in dict.fromkeys(self.homes[step_id] for step_id in steps):
+            stage = self.plan.stages[home][1]
+            if stage.sequence is not None:
+                continue
+            pace = SIDE_FIRST if stage.pace == STEP_FIRST else STEP_FIRST
+            order, start = self._order(
+                {home: self._expanded(stage._replace(pace=pace), set(self.stages[home]))}
+            )
+            if start < len(order):
+                yield _Idea("pace", f"Give the stage “{stage.title}” pace: {pace}.", order, None, start)
+
+    def _op_moves(self, movers: Sequence[str], failing: Sequence[int], *, same_stage: bool) -> Iterator[_Idea]:
+        bounds: dict[int, tuple[int, int]] = {}
+        at = 0
+        for index, names in enumerate(self.stages):
+            bounds[index] = (at, at + len(names))
+            at += len(names)
+        for name in movers:
+            here = self.rest.index(name)
+            low, high = bounds[self.ops[name].stage]
+            if not low <= here < high:
+                low, high = here, here + 1
+            inside = range(low, high)
+            spots = inside if same_stage else [i for i in range(len(self.rest)) if i not in inside]
+            without = self.rest[:here] + self.rest[here + 1 :]
+            for spot in sorted(spots, key=lambda spot: abs(spot - here)):
+                start = min(spot, here)
+                if spot == here or start > failing[0]:
+                    continue  # what fails first would stay as it is
+                order = [*without[:spot], name, *without[spot:]]
+                where = f"before {without[spot]}" if spot < here or spot >= len(without) else None
+                where = where or (f"after {without[spot - 1]}" if spot else "first")
+                yield _Idea("move", f"Do {name} right {where}.", order, None, start)
+
+    def _reworks(self, finding: Finding, failing: Sequence[int]) -> Iterator[_Idea]:
+        if finding.condition is None:
+            return
+        for name, op in self.plan.reworks.items():
+            if finding.condition not in op.gives | op.job_gives | op.at_once:
+                continue
+            for spot in range(failing[0], -1, -1):
+                order = [*self.rest[:spot], name, *self.rest[spot:]]
+                yield _Idea("rework", f"Put {name} in before {self.rest[spot]}.", order, None, spot)
+
+    def _block_moves(self, steps: Sequence[str]) -> Iterator[_Idea]:
+        for step_id in steps:
+            block = [name for name in self.rest if self.ops[name].step.id == step_id]
+            if len(block) < 2 or self.ops[block[0]].step.rework:
+                continue
+            others = [name for name in self.rest if self.ops[name].step.id != step_id]
+            for spot in range(len(others) + 1):
+                order = [*others[:spot], *block, *others[spot:]]
+                where = f"before {others[spot]}" if spot < len(others) else f"after {others[-1]}" if others else "first"
+                yield _Idea("move", f"Do all of {step_id} right {where}.", order, None, 0)

@@ -1,0 +1,75 @@
+"""What the ticks of all devices add up to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple
+
+DONE, UNDONE, AGAIN, READING, NOTE = "done", "undone", "again", "reading", "note"
+SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED = "slate", "rolling", "stopped", "late", "accepted", "renamed"
+
+
+class Event(NamedTuple):
+    """One line of a log. ``n`` orders it, ``at`` says when it happened (UTC seconds)."""
+
+    n: int
+    by: str
+    at: float
+    op: str | None
+    did: str
+    raw: Mapping[str, Any]  # as stored
+
+
+class Entry(NamedTuple):
+    """An operation as it was really done, in its place in the order."""
+
+    op: str
+    at: float
+
+
+class Ticks(NamedTuple):
+    """The state of all ticks."""
+
+    entries: tuple[Entry, ...]  # in actual order, each done-again once more, undone ones taken out
+    doubles: tuple[Event, ...]  # done where it was done already: two devices that had not met
+    not_filmed: frozenset[str]
+    remarks: Mapping[str, tuple[Event, ...]]  # readings, notes, slates and the like, by operation
+
+
+def replay(events: Iterable[Event]) -> Ticks:
+    """The state that merged events lead to; they must be in merged order.
+
+    ``undone`` takes back the latest done of its operation. A second ``done`` that another device wrote before
+    it knew of the first changes nothing, so that one undo is enough to take it back.
+    """
+    entries: list[Entry | None] = []
+    standing: dict[str, list[int]] = {}
+    doubles: list[Event] = []
+    not_filmed: set[str] = set()
+    remarks: dict[str, list[Event]] = {}
+    for event in events:
+        op, did = event.op, event.did
+        if op is None:
+            continue
+        own = standing.setdefault(op, [])
+        if did in (DONE, AGAIN, LATE):
+            if did == LATE:
+                not_filmed.add(op)
+            if did == AGAIN or not own:
+                own.append(len(entries))
+                entries.append(Entry(op, event.at))
+            elif did == DONE:
+                doubles.append(event)
+        elif did == UNDONE:
+            if own:
+                entries[own.pop()] = None
+            if not own:
+                not_filmed.discard(op)
+        else:
+            remarks.setdefault(op, []).append(event)
+    return Ticks(
+        tuple(entry for entry in entries if entry is not None),
+        tuple(doubles),
+        frozenset(not_filmed),
+        {op: tuple(found) for op, found in remarks.items()},
+    )
