@@ -34,7 +34,9 @@ _LENGTHS = ("inch", "mm")
 class Job:
     """What build.yaml says, before references are looked up."""
 
-    def __init__(self, got: Mapping[str, Any], sides: tuple[str, ...], kinds: Mapping[str, Kind]) -> None:
+    def __init__(
+        self, got: Mapping[str, Any], sides: tuple[str, ...], kinds: Mapping[str, Kind], shipped: Mapping[str, Kind]
+    ) -> None:
         self.name: str = got.get("build") or ""
         self.sides = sides
         self.film: str | None = got.get("film")
@@ -43,7 +45,8 @@ class Job:
         self.conditions: Mapping[str, Condition] = got.get("conditions") or {}
         self.pieces: Mapping[str, str] = got.get("pieces") or {}
         self.kinds = kinds
-        self.words: Mapping[str, Word] = words_of(kinds)
+        # A dropped kind leaves its words to the kinds that share them.
+        self.words: Mapping[str, Word] = {**words_of(shipped), **words_of(kinds)}
         self._start: Node | None = got.get("start")
         self._extras: Node | None = got.get("on-camera")
 
@@ -225,4 +228,4 @@ def read_job(source: Source, root: Node, shipped: Mapping[str, Kind]) -> Job | N
         source.unknown(
             root.items["film"][1], f"film: wants a side, all or none, not “{film}”", film, (*sides, ALL, "none")
         )
-    return Job(got, sides, kinds)
+    return Job(got, sides, kinds, shipped)

@@ -93,7 +93,7 @@ def read_kinds(
             )
             known[name] = _merge(name, old, got)
             changed.append((name, value))
-    words = words_of(known)
+    words = {**words_of(base or {}), **words_of(known)}
     for name, value in changed:
         _check(source, value, known[name], words)
     return known
