@@ -152,10 +152,8 @@ class OneBuild:
         for op in self.plan.operations:
             episode, stage = self.plan.stages[op.stage]
             done = id(op) not in open_now
-            missing, waits = (), []
-            if not done:
-                missing = tuple(live.missing(op))
-                waits = live.waits(op, now)
+            missing = () if done else tuple(live.missing(op))
+            waits = [] if done else live.waits(op, now)
             found.append(
                 OperationState(
                     op, episode.number, stage.title, done, not done and live.is_ready(op, now),

@@ -17,7 +17,8 @@ _EXAMPLE = """  planner check narrowed-axle
   planner check narrowed-axle --json --strict
 
 A trap is a wrong order, a gap something that no step provides, a notice worth knowing. Findings on operations that
-are ticked already are history: they are shown and do not count. Exit code 1 when traps stand, with --strict gaps too."""
+are ticked already are history: they are shown and do not count. Exit code 1 when traps
+stand; with --strict gaps too."""
 
 
 def run(argv: Sequence[str]) -> int:

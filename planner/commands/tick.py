@@ -48,7 +48,8 @@ def run(argv: Sequence[str]) -> int:
 
         near = nearest(args.op, build.live.by_name)
         hint = f"; did you mean {near}?" if near else "; planner steps lists them"
-        raise CommandError(f"there is no operation {args.op} in {build.folder}{hint}", near=near, path=str(build.folder))
+        said = f"there is no operation {args.op} in {build.folder}{hint}"
+        raise CommandError(said, near=near, path=str(build.folder))
     at = None if args.at is None else instant_of(args.at, "--at", build.plan.build.shop.timezone)
     did = "undone" if args.undo else "again" if args.again else "done"
     remarks = [

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 
 if sys.platform == "win32":
     import msvcrt
@@ -13,33 +11,31 @@ if sys.platform == "win32":
 
     _FAR = 1 << 40  # Windows locks bytes and keeps others from reading them: lock one nobody reads
 
-    @contextmanager
-    def locked(fd: int) -> Iterator[None]:
+    def lock(fd: int) -> None:
         """Hold the file for this program alone; waits until it can."""
         while True:
             os.lseek(fd, _FAR, os.SEEK_SET)
             try:
                 msvcrt.locking(fd, msvcrt.LK_NBLCK, 1)
-                break
+                return
             except OSError:
                 time.sleep(0.01)
-        try:
-            yield
-        finally:
-            os.lseek(fd, _FAR, os.SEEK_SET)
-            msvcrt.locking(fd, msvcrt.LK_UNLCK, 1)
+
+    def unlock(fd: int) -> None:
+        """Let the file go."""
+        os.lseek(fd, _FAR, os.SEEK_SET)
+        msvcrt.locking(fd, msvcrt.LK_UNLCK, 1)
 
 else:
     import fcntl
 
-    @contextmanager
-    def locked(fd: int) -> Iterator[None]:
+    def lock(fd: int) -> None:
         """Hold the file for this program alone; waits until it can."""
         fcntl.flock(fd, fcntl.LOCK_EX)
-        try:
-            yield
-        finally:
-            fcntl.flock(fd, fcntl.LOCK_UN)
+
+    def unlock(fd: int) -> None:
+        """Let the file go."""
+        fcntl.flock(fd, fcntl.LOCK_UN)
 
 
 def to_disk(fd: int) -> None:

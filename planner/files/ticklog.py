@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import time
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from planner.files.locking import locked, to_disk
+from planner.files.locking import lock, to_disk, unlock
 from planner.plan.ticks import Event
 
 VERSION = 1
 LOG_FOLDER = "log"
+_QUIET_NS = 100_000_000  # file systems stamp folders no finer than a few milliseconds
 _MAX_N = 1 << 62  # orders a record; larger is damage, and would leave no room to count on
 
 
@@ -37,10 +38,11 @@ class NotWrittenError(Exception):
 class _File:
     """What has been read of one device's file."""
 
-    __slots__ = ("device", "events", "inode", "lines", "notices", "open_end", "path", "read_to", "tail")
+    __slots__ = ("device", "events", "inode", "lines", "name", "notices", "open_end", "path", "read_to", "tail")
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        self.name = str(path)
         self.forget()
 
     def forget(self) -> None:
@@ -53,6 +55,9 @@ class _File:
         self.device = -1
         self.events: list[Event] = []
         self.notices: list[LogNotice] = []
+
+
+_encode = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
 
 
 def iso(seconds: float) -> str:
@@ -74,6 +79,10 @@ class TickLog:
         self._pending: dict[str, LogNotice] = {}
         self._fd = -1
         self._largest = 0
+        self._folder_name = str(self.folder)
+        self._own_name = str(self.folder / f"{device}.jsonl")
+        self._listed: Sequence[str] = []
+        self._listed_at = -1
         self.version = 0  # changes when refresh() met something it did not know
         self.refresh()
 
@@ -82,12 +91,30 @@ class TickLog:
     def refresh(self) -> bool:
         """Read what was appended since; whether there was anything new."""
         before = self.version
+        for name in self._names():
+            file = self._files.get(name)
+            if file is None:
+                file = self._files[name] = _File(self.folder / name)
+            self._read(name, file)
+        return self.version != before
+
+    def _names(self) -> Sequence[str]:
+        """The log files there are. The folder is listed again only when it has changed.
+
+        A folder changed within the clock's coarseness of the last listing may have changed again unseen, so
+        it is listed until it has been quiet for a while.
+        """
         try:
-            names = sorted(name for name in os.listdir(self.folder) if name.endswith(".jsonl"))
+            changed = os.stat(self._folder_name).st_mtime_ns  # noqa: PTH116  # twice as fast as pathlib
+            if changed == self._listed_at:
+                return self._listed
+            names = sorted(name for name in os.listdir(self._folder_name) if name.endswith(".jsonl"))  # noqa: PTH208
+            self._listed_at = changed if time.time_ns() - changed > _QUIET_NS else -1
+            self._pending.pop(".", None)
         except FileNotFoundError:
-            names = []
+            names, self._listed_at = [], -1
         except OSError as error:
-            names = []
+            names, self._listed_at = [], -1
             self._pending["."] = LogNotice(
                 str(self.folder), 1, f"the folder cannot be read: {error.strerror or error}; its ticks are missing"
             )
@@ -95,12 +122,8 @@ class TickLog:
             del self._files[gone]
             self._pending.pop(gone, None)
             self._changed(None)
-        for name in names:
-            file = self._files.get(name)
-            if file is None:
-                file = self._files[name] = _File(self.folder / name)
-            self._read(name, file)
-        return self.version != before
+        self._listed = names
+        return names
 
     def _changed(self, event: Event | None) -> None:
         self.version += 1
@@ -112,7 +135,7 @@ class TickLog:
 
     def _read(self, name: str, file: _File) -> None:
         try:
-            status = file.path.stat()
+            status = os.stat(file.name)  # noqa: PTH116
             if (
                 status.st_size == file.read_to
                 and status.st_ino == file.inode
@@ -149,7 +172,7 @@ class TickLog:
         """Turn new bytes into events; a last line without its end stays for the next reading."""
         whole = data[: data.rfind(b"\n") + 1]
         rest = data[len(whole) :]
-        if isinstance(read_line(rest), Event):
+        if rest and isinstance(read_line(rest), Event):
             # All of the last line is there but its end. A record cannot be cut and still be one, so it counts.
             whole, rest = data, b""
         lines = whole.split(b"\n")
@@ -199,7 +222,7 @@ class TickLog:
 
     # Writing
 
-    @contextmanager
+    @contextlib.contextmanager
     def writing(self) -> Iterator[None]:
         """Hold this device's file, with everything others wrote read in.
 
@@ -207,9 +230,12 @@ class TickLog:
         """
         fd = self._open()
         try:
-            with locked(fd):
+            lock(fd)
+            try:
                 self.refresh()
                 yield
+            finally:
+                unlock(fd)
         except OSError as error:  # a file system that cannot lock
             raise NotWrittenError(
                 f"{self.folder}: could not be locked: {error.strerror or error}; nothing was recorded"
@@ -225,60 +251,68 @@ class TickLog:
         assert self.device is not None  # noqa: S101  # nobody writes without a name
         clock = int((time.time() if now is None else now) * 1000)
         n = max(self._largest + 1, clock)
+        at = int(at * 1000) / 1000  # what the stamp says, so that what is read back is the same
         stamp = iso(at)
-        lines = []
+        events = []
         for offset, record in enumerate(records):
             full = {"v": VERSION, "n": n + offset, "at": stamp, "by": self.device, **record}
-            lines.append(json.dumps(full, ensure_ascii=False, separators=(",", ":")).encode())
-        self._write(lines)
-        return [found for line in lines if isinstance(found := read_line(line), Event)]
+            events.append(Event(n + offset, self.device, at, record.get("op"), record["did"], full))
+        self._write(events)
+        return events
 
-    def _write(self, lines: Sequence[bytes]) -> None:
+    def _write(self, events: Sequence[Event]) -> None:
         fd = self._fd
         name = f"{self.device}.jsonl"
         size = os.fstat(fd).st_size
-        data = b"\n".join(lines) + b"\n"
+        file = self._files.get(name)
+        known = file is not None and file.read_to == size and not file.open_end
+        data = "".join([_encode(event.raw) + "\n" for event in events]).encode("utf-8", "backslashreplace")
         try:
-            os.lseek(fd, max(0, size - 1), os.SEEK_SET)
-            if size and os.read(fd, 1) != b"\n":
-                data = b"\n" + data  # a torn last line never damages the next
-            left = memoryview(data)
-            while left:
-                left = left[os.write(fd, left) :]
+            if size and not known:
+                os.lseek(fd, size - 1, os.SEEK_SET)
+                if os.read(fd, 1) != b"\n":
+                    data = b"\n" + data  # a torn last line never damages the next
+            written = os.write(fd, data)
+            while written < len(data):
+                written += os.write(fd, data[written:])
             to_disk(fd)
         except OSError as error:
-            try:
+            with contextlib.suppress(OSError):  # then what is left is a torn line, and reading copes with that
                 os.ftruncate(fd, size)
-            except OSError:
-                pass  # what is left is a torn line, and reading copes with that
             raise NotWrittenError(
                 f"{self.folder / name}: could not be written: {error.strerror or error}; nothing was recorded"
             ) from error
-        file = self._files.get(name)
         if file is None:
             file = self._files[name] = _File(self.folder / name)
-        if file.read_to == size:
+        if size and not known:
+            self._read(name, file)
+            return
+        if file.inode < 0:
             status = os.fstat(fd)
             file.inode, file.device = status.st_ino, status.st_dev
-            self._take(name, file, data)
-        else:
-            self._read(name, file)
+        file.read_to += len(data)
+        file.lines += len(events)
+        file.tail = data[-64:]
+        file.events += events
+        for event in events:
+            self._largest = max(self._largest, event.n)
+            self._changed(event)
 
     def _open(self) -> int:
         if self.device is None:
             raise NotWrittenError("this device has no name; set PLANNER_DEVICE")
-        path = self.folder / f"{self.device}.jsonl"
+        path = self._own_name
         try:
             if self._fd >= 0:
                 mine = os.fstat(self._fd)
                 try:
-                    there = path.stat()
+                    there = os.stat(self._own_name)  # noqa: PTH116
+                    if there.st_ino == mine.st_ino and there.st_dev == mine.st_dev:
+                        return self._fd
                 except FileNotFoundError:
-                    there = None
-                if there is not None and (there.st_ino, there.st_dev) == (mine.st_ino, mine.st_dev):
-                    return self._fd
+                    pass
                 self.close()  # it was replaced or taken away under us
-            fresh = not path.exists()
+            fresh = not os.path.exists(path)  # noqa: PTH110
             if fresh:
                 if not self.folder.parent.is_dir():
                     raise NotWrittenError(f"{self.folder.parent}: the build is gone; nothing was recorded")

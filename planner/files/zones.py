@@ -38,7 +38,7 @@ def local_to_utc(text: str, zone: str) -> float | str:
     if match is None:
         return f"“{text}” is not a date and time such as 2027-02-13 17:00"
     try:
-        naive = datetime(*(int(part) for part in match.groups()))  # type: ignore[arg-type]  # noqa: DTZ001
+        naive = datetime(*(int(part) for part in match.groups()))  # type: ignore[arg-type]
     except ValueError as error:
         return f"“{text}” is not a date: {error}"
     found = _zone(zone)

@@ -196,7 +196,7 @@ class _Maker:
         step, side, number = slot
         build = self.build
         film = step.film or stage.film or episode.film or build.film or ALL
-        on_camera = film == ALL or film == side or (side is None and film != "none")
+        on_camera = film in (ALL, side) or (side is None and film != "none")
         needs, gives, spoils = step.needs, step.gives, step.spoils
         at_once = _NOTHING
         if on_camera and self.extras:

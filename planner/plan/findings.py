@@ -34,7 +34,7 @@ class LogFact(NamedTuple):
     """Something the ticks themselves show: ``too-soon`` or ``left-behind``."""
 
     rule: str
-    index: int | None  # in the order, where it is about an operation already ticked
+    position: int | None  # in the order, where it is about an operation already ticked
     at: str
     condition: str | None
     cause: str | None
@@ -73,8 +73,8 @@ def check(plan: Plan, order: Order) -> list[Finding]:
         found += _circles(plan)
     found += [
         _finding(
-            plan, ops, [fact.index] if fact.index is not None else [], fact.rule, fact.condition, fact.cause,
-            fact.says, history=fact.index is not None, at=fact.at,
+            plan, ops, [fact.position] if fact.position is not None else [], fact.rule, fact.condition, fact.cause,
+            fact.says, history=fact.position is not None, at=fact.at,
         )
         for fact in order.facts
     ]

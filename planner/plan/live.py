@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
-from planner.plan.findings import Finding, LogFact, Order, check
+from planner.plan.findings import LogFact, Order, check
 from planner.plan.messages import operation as told
-from planner.plan.model import NOTICE
+from planner.plan.model import NOTICE, Finding
 from planner.plan.turns import broken_turns, has_turns
 from planner.plan.walk import Progress
 from planner.plan.words import show_duration
@@ -112,7 +112,7 @@ class Live:
         if not has_turns(op.step) or op.name in self.times:
             return False
         order = [*self._step_orders.get(op.step.id, ()), op]
-        return any(each.index == len(order) - 1 for each in broken_turns(self.plan, order))
+        return any(each.position == len(order) - 1 for each in broken_turns(self.plan, order))
 
     def waits(self, op: Operation, now: float) -> list[Wait]:
         """What op would have to wait for at that time."""

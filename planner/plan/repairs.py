@@ -235,7 +235,8 @@ class _Search:
             if stage.sequence is not None or step.once or step.rework:
                 continue
             orders = list(permutations(step.sides)) if 1 < len(step.sides) <= 4 else []
-            for turns in (ALTERNATE, SIDE_FIRST, *orders):
+            choices: list[str | tuple[str, ...]] = [ALTERNATE, SIDE_FIRST, *orders]
+            for turns in choices:
                 if turns == step.turns:
                     continue
                 fresh = step._replace(turns=turns)

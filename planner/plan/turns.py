@@ -12,7 +12,7 @@ from planner.plan.model import ALTERNATE, SIDE_FIRST, Step
 class TurnBreak(NamedTuple):
     """An operation out of its turn, and the one that should have come first."""
 
-    index: int
+    position: int  # in the order
     cause: str
 
 

@@ -11,7 +11,7 @@ from planner.plan.expand import Key, Operation, side_key, step_key
 class Failure(NamedTuple):
     """A need that does not hold, or a step that is not complete, when an operation begins."""
 
-    index: int  # in the order walked
+    position: int  # in the order walked
     condition: str | None
     step: str | None  # the step that should be complete
 
@@ -91,7 +91,7 @@ def explain(
     watched: set[str] = set()
     for failure in failures:
         if failure.condition is not None:
-            failed.setdefault(failure.index, []).append(failure.condition)
+            failed.setdefault(failure.position, []).append(failure.condition)
             watched.add(failure.condition)
     state = watched & set(start)
     held = set(state)
