@@ -279,8 +279,7 @@ class _Search:
                 if spot == here or start > failing[0]:
                     continue  # what fails first would stay as it is
                 order = [*without[:spot], name, *without[spot:]]
-                where = f"before {without[spot]}" if spot < here or spot >= len(without) else None
-                where = where or (f"after {without[spot - 1]}" if spot else "first")
+                where = f"before {without[spot]}" if spot < here else f"after {without[spot - 1]}"
                 yield _Idea("move", f"Do {name} right {where}.", order, None, start)
 
     def _reworks(self, finding: Finding, failing: Sequence[int]) -> Iterator[_Idea]:
