@@ -1,1 +1,12 @@
 """The Textual screens: the only package that imports textual."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+
+def run(builds_folder: Path, build: Path | None) -> None:
+    """Open the app on the folder of builds, or straight on one build."""
+    from planner.app.shell import PlannerApp
+
+    PlannerApp(builds_folder, build).run()

@@ -116,7 +116,7 @@ class Trial:
         changed = dict(self.compiled)
         missing = [op for op in self.plan.by_name().values() if op.step.id == step.id]
         for op in missing:
-            self._by_step.setdefault((step.id, op.lap), missing)
+            self._by_step.setdefault((step.id, op.lap), [each for each in missing if each.lap == op.lap])
         for op in missing:
             changed[op.name] = self.compiled[op.name]._replace(turns=self._turns(op, step), simple=False)
         return changed
