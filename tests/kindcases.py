@@ -309,8 +309,7 @@ CASES = [
             f"signed off on a check older than {kind}",
             f"{prep}\n straight check housing\n heat {kind} perch\n end sign-off housing sides: once",
             (trap("spoiled", "end", "housing.checked@{s}", "heat@{s}"),),
-            f"{prep}\n heat {kind} perch\n cold cool perch\n straight check housing"
-            "\n end sign-off housing sides: once",
+            f"{prep}\n heat {kind} perch\n cold cool perch\n straight check housing\n end sign-off housing sides: once",
         )
         for kind, prep in (
             ("fillet-weld", BRACKET),

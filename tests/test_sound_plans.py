@@ -87,10 +87,7 @@ def test_a_build_changes_and_adds_kinds(tmp_path: Path) -> None:
             None,
         ),  # needs changed: drawn is new, clocked is gone
         *(("gap", "never-given", f"run@{side}", f"joint.cleaned@{side}", None) for side in ("left", "right")),
-        *(
-            ("trap", "spoiled", f"size@{side}", f"housing.cool@{side}", f"run@{side}")
-            for side in ("left", "right")
-        ),
+        *(("trap", "spoiled", f"size@{side}", f"housing.cool@{side}", f"run@{side}") for side in ("left", "right")),
     }
     sound = "full sketch joint sides: once\n bright clean joint\n" + plan.rpartition("\n")[0]
     assert rows(judged(write_build(tmp_path, sound, sides=("left", "right"), job=OWN))) == set()

@@ -96,8 +96,8 @@ def _conditions(source: Source, node: Node, key: str) -> dict[str, Condition]:
     for label, (event, value) in mapping(source, node, key).items():
         if not is_condition_name(label):
             source.refuse(
-                event, f"“{label}” is not a condition's name; use words of lower-case letters, digits, hyphens"
-                " joined by dots"
+                event,
+                f"“{label}” is not a condition's name; use words of lower-case letters, digits, hyphens joined by dots",
             )
             continue
         got = read_keys(source, value, f"condition {label}", _CONDITION_KEYS, ("on", "means"))

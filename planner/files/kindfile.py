@@ -50,9 +50,7 @@ def _words(source: Source, node: Node, key: str) -> tuple[Word, ...]:
             continue
         got = read_keys(source, value, f"word {name}", _WORD_KEYS, ("on", "means"))
         out.append(
-            Word(
-                name, got.get("on") != "job", got.get("means") or "", got.get("start", False), got.get("whole", False)
-            )
+            Word(name, got.get("on") != "job", got.get("means") or "", got.get("start", False), got.get("whole", False))
         )
     return tuple(out)
 
@@ -69,9 +67,7 @@ _KIND_KEYS = {
 }
 
 
-def read_kinds(
-    source: Source, node: Node, base: Mapping[str, Kind] | None = None
-) -> dict[str, Kind]:
+def read_kinds(source: Source, node: Node, base: Mapping[str, Kind] | None = None) -> dict[str, Kind]:
     """Kinds from a mapping, on top of those already known: changed key by key, added, or dropped with null."""
     known = dict(base or {})
     entries = mapping(source, node, "kinds")

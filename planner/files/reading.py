@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import gc
 import os
 import re
@@ -12,6 +13,7 @@ from typing import NamedTuple
 from planner.files import kindfile
 from planner.files.fields import Source, check_format, read_keys
 from planner.files.jobfile import JOB_KEYS, Job, read_job
+from planner.files.plainfile import NotPlainError, read_plain
 from planner.files.references import Vocabulary
 from planner.files.stepfile import EpisodeReader
 from planner.files.yamltree import MAX_BYTES, MapNode, Node, Problem, Problems, SeqNode, decode, parse
@@ -20,7 +22,7 @@ from planner.plan.model import Build, Episode, Extras, Kind, Place
 BUILD_FILE = "build.yaml"
 EPISODES = "episodes"
 NUMBERS_FILE = "numbers.yaml"
-_EPISODE_FILE = re.compile(r"(\d{1,4})-[a-z0-9-]+\.yaml")
+_EPISODE_FILE = re.compile(r"([0-9]{1,4})-[a-z0-9-]+\.yaml")
 
 
 class Reading(NamedTuple):
@@ -54,7 +56,7 @@ def read_build(folder: str | os.PathLike[str], kinds: Mapping[str, Kind] | None 
 def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:
     problems = Problems()
     root = _load(folder / BUILD_FILE, problems)
-    trees = _episode_trees(folder, problems) if root is not None or folder.is_dir() else []
+    trees, whole = _episode_trees(folder, problems) if root is not None or folder.is_dir() else ([], False)
     _check_numbers(folder, problems)
     if root is None:
         return _failed(problems)
@@ -64,11 +66,11 @@ def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:
     job = read_job(source, root, shipped)
     if job is None:
         return _failed(problems)
-    vocabulary = Vocabulary(job, pieces_in_use(root, trees))
+    vocabulary = Vocabulary(job, pieces_in_use(root, trees), whole)
     extras = job.read_extras(source, vocabulary)
     reader = EpisodeReader(job, vocabulary, problems)
     episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
-    reader.link()
+    reader.link(whole)
     start = job.read_start(source, vocabulary)
     if any(ref.where == "others" for group in extras for ref in group):
         reader.refuse_others_on_camera(source, root, job.film)
@@ -88,8 +90,19 @@ def _build(
     episodes: tuple[Episode, ...],
 ) -> Build:
     return Build(
-        job.name, str(folder), Place(path, 1, 1), job.sides, job.film, job.show, job.shop,
-        vocabulary.conditions, start | vocabulary.at_start, job.pieces, job.kinds, extras, episodes,
+        job.name,
+        str(folder),
+        Place(path, 1, 1),
+        job.sides,
+        job.film,
+        job.show,
+        job.shop,
+        vocabulary.conditions,
+        start | vocabulary.at_start,
+        job.pieces,
+        job.kinds,
+        extras,
+        episodes,
     )
 
 
@@ -100,40 +113,46 @@ def _failed(problems: Problems) -> Reading:
 def _load(path: Path, problems: Problems) -> Node | None:
     """The tree of a file that may be missing, unreadable, too large or not text."""
     try:
-        if path.exists() and not path.is_file():
-            problems.add(str(path), 1, 1, "this is not a file; plan files are plain files")
-            return None
-        if path.stat().st_size > MAX_BYTES:  # before a byte of it is read
-            problems.add(str(path), 1, 1, f"the file is larger than {MAX_BYTES:,} bytes: split it")
-            return None
-        raw = path.read_bytes()
+        raw = read_plain(path, MAX_BYTES + 1)
+    except NotPlainError:
+        problems.add(str(path), 1, 1, "this is not a file; plan files are plain files")
+        return None
     except FileNotFoundError:
         problems.add(str(path), 1, 1, _missing(path))
         return None
     except OSError as error:
-        problems.add(str(path), 1, 1, f"cannot be read: {error.strerror or error}; check its permissions")
+        problems.add(str(path), 1, 1, _unreadable(error))
         return None
     body = decode(raw, str(path), problems)
     return None if body is None else parse(body, str(path), problems)
 
 
+def _unreadable(error: OSError) -> str:
+    hint = "; check its permissions" if error.errno in (errno.EACCES, errno.EPERM) else ""
+    return f"cannot be read: {error.strerror or error}{hint}"
+
+
 def _missing(path: Path) -> str:
+    if path.is_symlink():
+        return f"{path.name} is a link to a file that is not there"
     if not path.parent.is_dir():
         return f"there is no folder {path.parent}; check the name, or make a build with: planner new"
     return f"there is no {path.name} in {path.parent}; a build needs one"
 
 
-def _episode_trees(folder: Path, problems: Problems) -> list[_Tree]:
+def _episode_trees(folder: Path, problems: Problems) -> tuple[list[_Tree], bool]:
+    """The trees of the episodes, and whether none is missing for a problem."""
     home = folder / EPISODES
     try:
         names = sorted(entry.name for entry in os.scandir(home) if not entry.name.startswith((".", "#")))
     except FileNotFoundError:
         problems.add(str(home), 1, 1, "there is no episodes folder; make one with a file such as 01-start.yaml")
-        return []
+        return [], False
     except OSError as error:
-        problems.add(str(home), 1, 1, f"cannot be read: {error.strerror or error}; check its permissions")
-        return []
+        problems.add(str(home), 1, 1, _unreadable(error))
+        return [], False
     trees = []
+    whole = True
     for name in names:
         if not name.lower().endswith((".yaml", ".yml")):
             continue  # an editor's backup, a picture: not ours to judge
@@ -143,19 +162,22 @@ def _episode_trees(folder: Path, problems: Problems) -> list[_Tree]:
             problems.add(
                 str(path), 1, 1, f"{name} is not named as an episode; call it 01-slug.yaml (number, hyphen, name)"
             )
+            whole = False
             continue
         root = _load(path, problems)
-        if root is not None:
+        if root is None:
+            whole = False
+        else:
             trees.append(_Tree(str(path), int(match.group(1)), root))
     if not trees and not problems.found:
         problems.add(str(home), 1, 1, "there is no episode yet; add a file such as 01-start.yaml")
-    return trees
+    return trees, whole
 
 
 def _check_numbers(folder: Path, problems: Problems) -> None:
     """The file of numbers may be absent; what there is must be readable and of a known format."""
     path = folder / NUMBERS_FILE
-    if not path.exists():
+    if not os.path.lexists(path):
         return
     root = _load(path, problems)
     if root is None:

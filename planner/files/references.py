@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import NamedTuple
+
+from yaml.events import ScalarEvent
 
 from planner.files.fields import Source, sequence, text
 from planner.files.jobfile import Job
 from planner.files.yamltree import Node, scalar
 from planner.plan.model import ALL, OTHERS, OWN, Condition, Kind, Ref
+from planner.plan.words import is_name
 
 
 class Brought(NamedTuple):
@@ -24,8 +28,9 @@ _NOTHING = Brought((), (), ())
 class Vocabulary:
     """All conditions of a build. Grows as kinds meet pieces; looked-up references are kept."""
 
-    def __init__(self, job: Job, pieces: set[str]) -> None:
+    def __init__(self, job: Job, pieces: set[str], whole: bool = True) -> None:
         self.job = job
+        self.whole = whole  # every episode could be read, so that no piece is missing
         self.sides = frozenset(job.sides)
         self.pieces = pieces | set(job.pieces) | set(job.pieces.values())
         self.conditions: dict[str, Condition] = dict(job.conditions)
@@ -85,14 +90,16 @@ class Vocabulary:
             return True
         piece, _, word_name = name.rpartition(".")
         word = self.job.words.get(word_name)
-        if word is None or piece not in self.pieces or (word.whole and self.outermost(piece) != piece):
+        if word is None or (word.whole and self.outermost(piece) != piece):
+            return False
+        if piece not in self.pieces and (self.whole or not is_name(piece)):
             return False
         self._join(word_name, piece)
         return True
 
     def reference(self, source: Source, node: Node, key: str) -> Ref | None:
         """One reference, or None with its problem told."""
-        if hasattr(node, "value"):
+        if type(node) is ScalarEvent:
             found = self._refs.get(node.value)
             if found is not None and isinstance(scalar(node), str):
                 return found
@@ -122,8 +129,8 @@ class Vocabulary:
             larger = f"{self.outermost(piece)}.{word_name}"
             source.refuse(node, f"{key}: {word_name} is kept for the whole {self.outermost(piece)}; write {larger}")
             return
-        known = [*self.conditions, *(f"{each}.{w}" for each in sorted(self.pieces)[:200] for w in self.job.words)]
-        source.unknown(node, f"{key}: no condition {name} is declared", name, known)
+        by_kind = (f"{each}.{w}" for each in sorted(self.pieces)[:200] for w in self.job.words)
+        source.unknown(node, f"{key}: no condition {name} is declared", name, chain(self.conditions, by_kind))
 
     def references(self, source: Source, node: Node, key: str) -> tuple[Ref, ...]:
         """A list of references."""

@@ -77,9 +77,7 @@ def make_build(
         file.write_text(text, encoding="utf-8", newline="\n")
         reading = read_build(draft)
         if reading.build is None:
-            problems = [
-                p._replace(path=str(target / Path(p.path).relative_to(draft))) for p in reading.problems
-            ]
+            problems = [p._replace(path=str(target / Path(p.path).relative_to(draft))) for p in reading.problems]
             raise StarterError(f"the starter {starter} cannot be made into this build", problems)
         os.rename(draft, target)  # noqa: PTH104  # unlike Path.replace it never takes an empty folder's place
     except OSError as error:

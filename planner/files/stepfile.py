@@ -160,9 +160,17 @@ class EpisodeReader:
         stages = [self.stage(source, node) for node in sequence(source, stages_node, "stages")] if stages_node else []
         publish = self.publish(source, got["publish"]) if "publish" in got else None
         return Episode(
-            number, got.get("title") or "", source.place(root), self.film(source, got), publish,
-            got.get("runtime"), got.get("edit"), got.get("refers-to", ()), got.get("promises", ()),
-            got.get("keeps", ()), tuple([stage for stage in stages if stage is not None]),
+            number,
+            got.get("title") or "",
+            source.place(root),
+            self.film(source, got),
+            publish,
+            got.get("runtime"),
+            got.get("edit"),
+            got.get("refers-to", ()),
+            got.get("promises", ()),
+            got.get("keeps", ()),
+            tuple([stage for stage in stages if stage is not None]),
         )
 
     def publish(self, source: Source, node: Node) -> tuple[str, float] | None:
@@ -210,9 +218,14 @@ class EpisodeReader:
         nodes = sequence(source, steps_node, "steps") if steps_node is not None else []
         steps = [self.step(source, each, rounds) for each in nodes]
         stage = Stage(
-            got.get("stage") or "", source.place(node), got.get("pace") or STEP_FIRST, rounds,
-            self.side(source, got, "first"), self.film(source, got),
-            tuple([step for step in steps if step is not None]), None,
+            got.get("stage") or "",
+            source.place(node),
+            got.get("pace") or STEP_FIRST,
+            rounds,
+            self.side(source, got, "first"),
+            self.film(source, got),
+            tuple([step for step in steps if step is not None]),
+            None,
         )
         if "sequence" in got:
             items = sequence(source, got["sequence"], "sequence")
@@ -266,14 +279,34 @@ class EpisodeReader:
         elif "without" in got:
             source.refuse(got["without"], "without: takes conditions of the kind away, and this step has no kind")
         step = Step(
-            step_id, get("do") or "", place, kind_name, piece, once, sides, named, get("why"), rounds,
+            step_id,
+            get("do") or "",
+            place,
+            kind_name,
+            piece,
+            once,
+            sides,
+            named,
+            get("why"),
+            rounds,
             self.turns(source, got["turns"], once, sides) if "turns" in got else None,
             self.side(source, got, "first") if "first" in got else None,
-            needs, gives, spoils,
+            needs,
+            gives,
+            spoils,
             self.after(source, got["after"], once) if "after" in got else (),
-            get("setup"), time, get("wait") or 0, get("one-way", one_way), rework, get("where") or "shop",
-            get("hands") or 1, self.film(source, got) if "film" in got else None,
-            get("shots", ()), get("say", ()), cautions, get("note", ()),
+            get("setup"),
+            time,
+            get("wait") or 0,
+            get("one-way", one_way),
+            rework,
+            get("where") or "shop",
+            get("hands") or 1,
+            self.film(source, got) if "film" in got else None,
+            get("shots", ()),
+            get("say", ()),
+            cautions,
+            get("note", ()),
         )
         self.steps[step_id] = step
         return step
@@ -299,14 +332,14 @@ class EpisodeReader:
         if value != EACH:
             hint = f"; write [{value}]" if value in everywhere else ""
             source.unknown(
-                node, f"sides: wants each, once or a list of sides, not {kind_of(node)}{hint}",
-                value if isinstance(value, str) else "", (EACH, ONCE),
+                node,
+                f"sides: wants each, once or a list of sides, not {kind_of(node)}{hint}",
+                value if isinstance(value, str) else "",
+                (EACH, ONCE),
             )
         return False, everywhere, False
 
-    def turns(
-        self, source: Source, node: Node, once: bool, sides: tuple[str, ...]
-    ) -> str | tuple[str, ...] | None:
+    def turns(self, source: Source, node: Node, once: bool, sides: tuple[str, ...]) -> str | tuple[str, ...] | None:
         if isinstance(node, SeqNode):
             listed = names(source, node, "turns")
             if once:
@@ -320,8 +353,10 @@ class EpisodeReader:
         if value in (ALTERNATE, SIDE_FIRST):
             return str(value)
         source.unknown(
-            node, f"turns: wants {ALTERNATE}, {SIDE_FIRST} or a list of sides, not {kind_of(node)}",
-            value if isinstance(value, str) else "", (ALTERNATE, SIDE_FIRST),
+            node,
+            f"turns: wants {ALTERNATE}, {SIDE_FIRST} or a list of sides, not {kind_of(node)}",
+            value if isinstance(value, str) else "",
+            (ALTERNATE, SIDE_FIRST),
         )
         return None
 
@@ -375,10 +410,13 @@ class EpisodeReader:
                 self.links.append(_Link(source, item, link))
         return tuple(out)
 
-    def link(self) -> None:
-        """Check what spans steps and files: after links, sequences, and hand-written conditions of kinds."""
+    def link(self, whole: bool = True) -> None:
+        """Check what spans steps and files: after links, sequences, and hand-written conditions of kinds.
+
+        Where an episode could not be read (not ``whole``), a step that is not found may stand in it.
+        """
         for source, node, link in self.links:
-            if link.step not in self.ids:
+            if whole and link.step not in self.ids:
                 source.unknown(node, f"after: there is no step {link.step}", link.step, self.ids)
         for source, items, stage in self.listed:
             self.check_sequence(source, items, stage)
@@ -410,8 +448,10 @@ class EpisodeReader:
                 source.refuse(item, f"sequence: {written} stands here twice; only rework may be repeated")
             elif written not in own and written not in reworks and isinstance(scalar(item), str):
                 source.unknown(
-                    item, f"sequence: {written or '(empty)'} is no operation of this stage and no rework",
-                    written, own | reworks,
+                    item,
+                    f"sequence: {written or '(empty)'} is no operation of this stage and no rework",
+                    written,
+                    own | reworks,
                 )
             seen.add(written)
 

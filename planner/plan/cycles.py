@@ -67,7 +67,7 @@ def knots(graph: Mapping[str, Sequence[str]]) -> list[list[str]]:
                 if work:
                     low[work[-1][0]] = min(low[work[-1][0]], low[node])
                 if low[node] == order[node]:
-                    part = []
+                    part: list[str] = []
                     while not part or part[-1] != node:
                         part.append(stack.pop())
                         on_stack.discard(part[-1])

@@ -102,9 +102,11 @@ def side_order(step: Step, stage: Stage) -> tuple[str, ...]:
     return lead(step.sides, first)
 
 
-def effective_turns(step: Step) -> str | tuple[str, ...]:
-    """The turns of a step: as stated, or alternate."""
-    return step.turns if step.turns is not None else ALTERNATE
+def effective_turns(step: Step, pace: str) -> str | tuple[str, ...]:
+    """The turns of a step: as stated, else alternate; in a side-first stage rounds stay with their side."""
+    if step.turns is not None:
+        return step.turns
+    return SIDE_FIRST if pace == SIDE_FIRST and not step.once else ALTERNATE
 
 
 Slot = tuple[Step, str | None, int | None]  # step, side, round of the step
@@ -190,9 +192,7 @@ class _Maker:
             made = self.split[refs] = (on_side, job)
         return made
 
-    def make(
-        self, slot: Slot, stage_index: int, stage: Stage, episode: Episode, lap: int | None
-    ) -> Operation:
+    def make(self, slot: Slot, stage_index: int, stage: Stage, episode: Episode, lap: int | None) -> Operation:
         step, side, number = slot
         build = self.build
         film = step.film or stage.film or episode.film or build.film or ALL
@@ -273,9 +273,7 @@ def step_key(op: Operation) -> Key:
 def expand(build: Build) -> Plan:
     """All operations of a build, in planned order."""
     stages = tuple((episode, stage) for episode in build.episodes for stage in episode.stages)
-    asked = frozenset(
-        link.step for _, stage in stages for step in stage.steps for link in step.after
-    )
+    asked = frozenset(link.step for _, stage in stages for step in stage.steps for link in step.after)
     maker = _Maker(build, asked)
     for index, (_, stage) in enumerate(stages):
         for step in stage.steps:

@@ -73,8 +73,15 @@ def check(plan: Plan, order: Order) -> list[Finding]:
         found += _circles(plan)
     found += [
         _finding(
-            plan, ops, [fact.position] if fact.position is not None else [], fact.rule, fact.condition, fact.cause,
-            fact.says, history=fact.position is not None, at=fact.at,
+            plan,
+            ops,
+            [fact.position] if fact.position is not None else [],
+            fact.rule,
+            fact.condition,
+            fact.cause,
+            fact.says,
+            history=fact.position is not None,
+            at=fact.at,
         )
         for fact in order.facts
     ]
@@ -99,8 +106,17 @@ def _unique(findings: list[Finding]) -> list[Finding]:
 
 
 def _finding(
-    plan: Plan, ops: Sequence[Operation], indexes: Sequence[int], rule: str, condition: str | None,
-    cause: str | None, says: str, *, history: bool = False, at: str | None = None, place: Place | None = None,
+    plan: Plan,
+    ops: Sequence[Operation],
+    indexes: Sequence[int],
+    rule: str,
+    condition: str | None,
+    cause: str | None,
+    says: str,
+    *,
+    history: bool = False,
+    at: str | None = None,
+    place: Place | None = None,
 ) -> Found:
     """A finding about the operations at these indexes, or about ``at`` where there are none."""
     names = list(dict.fromkeys(ops[i].name for i in indexes))
@@ -110,8 +126,17 @@ def _finding(
     return (
         indexes[0] if indexes else _LAST,
         Finding(
-            finding_id(rule, name, condition, cause), rule, LEVELS[rule], name, condition, cause,
-            tuple(names[1:]), any(ops[i].step.one_way for i in indexes), history, place, says,
+            finding_id(rule, name, condition, cause),
+            rule,
+            LEVELS[rule],
+            name,
+            condition,
+            cause,
+            tuple(names[1:]),
+            any(ops[i].step.one_way for i in indexes),
+            history,
+            place,
+            says,
         ),
     )
 
@@ -125,7 +150,7 @@ def rule_of(story: Story) -> str:
     """The rule a failed need falls under."""
     if story.held:
         return "spoiled"
-    return "never-given" if story.given_by is None else "given-later"
+    return "given-later" if story.given_by_plan else "never-given"  # rework does not count as giving
 
 
 def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]:
@@ -138,7 +163,7 @@ def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]
         if condition is not None:
             story = stories[index, condition]
             rule = rule_of(story)
-            cause = story.spoiled_by if rule == "spoiled" else story.given_by
+            cause = {"spoiled": story.spoiled_by, "given-later": story.given_by}.get(rule)
             groups.setdefault((condition, rule, cause, index < order.ticked), []).append(index)
     found = []
     for (condition, rule, cause, history), indexes in groups.items():
@@ -155,9 +180,7 @@ def _afters(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found
         if step is not None:
             groups.setdefault((ops[index].step.id, step, index < order.ticked), []).append(index)
     return [
-        _finding(
-            plan, ops, indexes, "after-broken", None, step, messages.after(ops, indexes, step), history=history
-        )
+        _finding(plan, ops, indexes, "after-broken", None, step, messages.after(ops, indexes, step), history=history)
         for (_, step, history), indexes in groups.items()
     ]
 
@@ -168,9 +191,7 @@ def _turns(plan: Plan, order: Order, breaks: Iterable[TurnBreak]) -> list[Found]
     for index, cause in breaks:
         groups.setdefault((ops[index].step.id, cause, index < order.ticked), []).append(index)
     return [
-        _finding(
-            plan, ops, indexes, "turn-broken", None, cause, messages.turn(ops, indexes, cause), history=history
-        )
+        _finding(plan, ops, indexes, "turn-broken", None, cause, messages.turn(ops, indexes, cause), history=history)
         for (_, cause, history), indexes in groups.items()
     ]
 
@@ -182,9 +203,7 @@ def _sides(plan: Plan, order: Order) -> list[Found]:
             if step.named and step.why is None and len(step.sides) < len(plan.build.sides):
                 missing = [side for side in plan.build.sides if side not in step.sides]
                 says = messages.side_missed(step, missing)
-                found.append(
-                    _finding(plan, (), [], "side-missed", None, None, says, at=step.id, place=step.place)
-                )
+                found.append(_finding(plan, (), [], "side-missed", None, None, says, at=step.id, place=step.place))
     ticked = {op.name for op in order.operations[: order.ticked]}
     for op in plan.left_out:
         if op.name not in ticked:
@@ -197,9 +216,7 @@ def _sides(plan: Plan, order: Order) -> list[Found]:
 def _circles(plan: Plan) -> list[Found]:
     steps = {step.id: step for _, stage in plan.stages for step in stage.steps}
     return [
-        _finding(
-            plan, (), [], "cycle", None, None, messages.circle(circle), at=circle[0], place=steps[circle[0]].place
-        )
+        _finding(plan, (), [], "cycle", None, None, messages.circle(circle), at=circle[0], place=steps[circle[0]].place)
         for circle in circles(plan)
     ]
 

@@ -139,9 +139,7 @@ class Live:
 
     def is_ready(self, op: Operation, now: float) -> bool:
         """Whether op may begin at that time with nothing against it."""
-        return not (
-            op.needs - self.state or self.open_after(op) or self.out_of_turn(op) or self.waits(op, now)
-        )
+        return not (op.needs - self.state or self.open_after(op) or self.out_of_turn(op) or self.waits(op, now))
 
     def order(self) -> Order:
         """What was done, then what remains, with what the ticks themselves show."""

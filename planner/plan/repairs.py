@@ -181,8 +181,10 @@ class _Search:
             if step.rework:
                 continue
             without = source._replace(steps=source.steps[:index] + source.steps[index + 1 :])
-            targets = [home] if same_stage else sorted(
-                (i for i in range(len(self.plan.stages)) if i != home), key=lambda i: abs(i - home)
+            targets = (
+                [home]
+                if same_stage
+                else sorted((i for i in range(len(self.plan.stages)) if i != home), key=lambda i: abs(i - home))
             )
             for target in targets:
                 yield from self._into(step, home, without, target, index)
@@ -246,7 +248,7 @@ class _Search:
                     continue
                 shown = turns if isinstance(turns, str) else f"[{', '.join(turns)}]"
                 says = f"Give the step {step_id} turns: {shown}."
-                yield _Idea("turns", says, order, self.trial.with_turns(fresh), start)
+                yield _Idea("turns", says, order, self.trial.with_turns([fresh], stage.pace), start)
 
     def _paces(self, steps: Sequence[str]) -> Iterator[_Idea]:
         for home in dict.fromkeys(self.homes[step_id] for step_id in steps):
@@ -254,11 +256,10 @@ class _Search:
             if stage.sequence is not None:
                 continue
             pace = SIDE_FIRST if stage.pace == STEP_FIRST else STEP_FIRST
-            order, start = self._order(
-                {home: self._expanded(stage._replace(pace=pace), set(self.stages[home]))}
-            )
+            order, start = self._order({home: self._expanded(stage._replace(pace=pace), set(self.stages[home]))})
             if start < len(order):
-                yield _Idea("pace", f"Give the stage “{stage.title}” pace: {pace}.", order, None, start)
+                compiled = self.trial.with_turns(stage.steps, pace)
+                yield _Idea("pace", f"Give the stage “{stage.title}” pace: {pace}.", order, compiled, start)
 
     def _op_moves(self, movers: Sequence[str], failing: Sequence[int], *, same_stage: bool) -> Iterator[_Idea]:
         bounds: dict[int, tuple[int, int]] = {}

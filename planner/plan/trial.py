@@ -39,6 +39,16 @@ class _Compiled(NamedTuple):
 _NO_TURNS: tuple[bool, tuple[int, ...]] = (True, ())
 
 
+def _begun_sides(done: Iterable[Operation]) -> dict[tuple[str, int | None], list[str | None]]:
+    """For each step (and pass), the sides that were begun, in that order."""
+    found: dict[tuple[str, int | None], list[str | None]] = {}
+    for op in done:
+        sides = found.setdefault((op.step.id, op.lap), [])
+        if op.side not in sides:
+            sides.append(op.side)
+    return found
+
+
 class Trial:
     """The operations of a plan, ready to be walked in any order from the state the ticks have led to."""
 
@@ -53,6 +63,7 @@ class Trial:
         for op in operations:
             for key in op.keys:
                 masks[key] = masks.get(key, 0) | self.op_bit[op.name]
+        self._begun = _begun_sides(done)
         self._by_step: dict[tuple[str, int | None], list[Operation]] = {}
         for op in operations:
             if has_turns(op.step):
@@ -84,14 +95,17 @@ class Trial:
             0 if alone else masks[step_key(op)],
             self.bits(op.at_once),
             tuple(masks.get(key, 0) for key, _ in op.after),
-            self._turns(op, op.step),
+            self._turns(op, op.step, self.plan.stages[op.stage][1].pace),
         )
 
-    def _turns(self, op: Operation, step: Step) -> tuple[bool, tuple[int, ...]]:
-        """Which operations must have come before op, by the turns of step (which may be a changed one)."""
+    def _turns(self, op: Operation, step: Step, pace: str) -> tuple[bool, tuple[int, ...]]:
+        """Which operations must have come before op, by the turns of step in a stage of that pace.
+
+        Both may be changed ones.
+        """
         if not has_turns(step):
             return _NO_TURNS
-        turns = effective_turns(step)
+        turns = effective_turns(step, pace)
         mine = self._by_step.get((step.id, op.lap)) or [op]
         number = 1 if op.lap is not None or op.round is None else op.round
 
@@ -105,20 +119,24 @@ class Trial:
             last = [each for each in mine if op.lap is None and each.round == number - 1 and each.round]
             return True, (mask(last),)
         if turns == SIDE_FIRST:
-            others = [side for side in step.sides if side != op.side and not step.once]
+            others: Sequence[str | None] = [side for side in step.sides if side != op.side and not step.once]
+            begun = self._begun.get((step.id, op.lap), [])
+            if op.side in begun:  # a side begun after this one has broken its turn itself
+                others = begun[: begun.index(op.side)]
             return False, tuple(mask(each for each in mine if each.side == side) for side in others)
         order = side_order(step, self.plan.stages[op.stage][1])
         ahead = order[: order.index(op.side)] if op.side in order else ()
         return True, (mask(each for each in mine if each.round == op.round and each.side in ahead),)
 
-    def with_turns(self, step: Step) -> dict[str, _Compiled]:
-        """The compiled operations with one step's turns changed."""
+    def with_turns(self, steps: Iterable[Step], pace: str) -> dict[str, _Compiled]:
+        """The compiled operations with these steps' turns changed, or their stage's pace."""
         changed = dict(self.compiled)
-        missing = [op for op in self.plan.by_name().values() if op.step.id == step.id]
-        for op in missing:
-            self._by_step.setdefault((step.id, op.lap), [each for each in missing if each.lap == op.lap])
-        for op in missing:
-            changed[op.name] = self.compiled[op.name]._replace(turns=self._turns(op, step), simple=False)
+        for step in steps:
+            mine = [op for op in self.plan.by_name().values() if op.step.id == step.id]
+            for op in mine:
+                self._by_step.setdefault((step.id, op.lap), [each for each in mine if each.lap == op.lap])
+                turns = self._turns(op, step, pace)
+                changed[op.name] = self.compiled[op.name]._replace(turns=turns, simple=False)
         return changed
 
     def _after(self, done: Sequence[Operation]) -> tuple[int, int]:

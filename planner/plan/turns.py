@@ -48,16 +48,18 @@ def _missing_first(
 ) -> str | None:
     step = op.step
     side, number = slot
-    turns = effective_turns(step)
-    sides: tuple[str | None, ...] = (None,) if step.once else side_order(step, plan.stages[op.stage][1])
+    stage = plan.stages[op.stage][1]
+    turns = effective_turns(step, stage.pace)
+    sides: tuple[str | None, ...] = (None,) if step.once else side_order(step, stage)
     wanted: list[tuple[str | None, int]]
     if turns == ALTERNATE:
         if all((each, number - 1) in so_far for each in sides) or number == 1:
             return None
         wanted = [(each, earlier) for earlier in range(1, number) for each in sides]
     elif turns == SIDE_FIRST:
-        begun = dict.fromkeys(each for each, _ in so_far if each != side)
-        wanted = [(each, k) for each in begun for k in range(1, step.rounds + 1)]
+        begun = list(dict.fromkeys(each for each, _ in so_far))
+        earlier_sides = begun[: begun.index(side)] if side in begun else begun
+        wanted = [(each, k) for each in earlier_sides for k in range(1, step.rounds + 1)]
     else:
         wanted = [(each, number) for each in sides[: sides.index(side)]]
     for each, k in wanted:

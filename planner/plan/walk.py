@@ -45,9 +45,7 @@ class Progress:
         return given
 
 
-def walk(
-    start: Iterable[str], order: Iterable[Operation], totals: Mapping[Key, int]
-) -> tuple[list[Failure], set[str]]:
+def walk(start: Iterable[str], order: Iterable[Operation], totals: Mapping[Key, int]) -> tuple[list[Failure], set[str]]:
     """Walk order from start; every failure, and the state at the end.
 
     An operation checks its needs, then its spoils go, then its gives come; one that fails is still carried
@@ -78,6 +76,7 @@ class Story(NamedTuple):
     held: bool
     spoiled_by: int | None  # index in the order
     given_by: int | None  # first operation, this one or later, that gives it
+    given_by_plan: bool  # whether one of those is no rework
 
 
 def explain(
@@ -85,7 +84,7 @@ def explain(
 ) -> dict[tuple[int, str], Story]:
     """The story behind each failed need, keyed by (index, condition).
 
-    A second walk that looks only at the conditions that failed; rework does not count as giving.
+    A second walk that looks only at the conditions that failed.
     """
     failed: dict[int, list[str]] = {}
     watched: set[str] = set()
@@ -101,7 +100,7 @@ def explain(
     progress = Progress(totals)
     for index, op in enumerate(order):
         for name in failed.get(index, ()):
-            stories[index, name] = Story(name in held, ender.get(name), None)
+            stories[index, name] = Story(name in held, ender.get(name), None, False)
             waiting.setdefault(name, []).append(index)
         gives = op.gives if op.simple else progress.carry_out(op)
         if not op.spoils.isdisjoint(watched):
@@ -113,8 +112,12 @@ def explain(
             came = gives & watched
             state |= came
             held |= came
-            if not op.step.rework:
-                for name in came:
-                    for earlier in waiting.pop(name, ()):
-                        stories[earlier, name] = stories[earlier, name]._replace(given_by=index)
+            for name in came:
+                for earlier in waiting.get(name, ()):
+                    story = stories[earlier, name]
+                    if story.given_by is None:
+                        story = story._replace(given_by=index)
+                    stories[earlier, name] = story._replace(given_by_plan=not op.step.rework)
+                if not op.step.rework:
+                    waiting.pop(name, None)
     return stories

@@ -6,9 +6,7 @@ import re
 
 _NAME = re.compile(r"[a-z0-9-]+")
 _CONDITION = re.compile(r"[a-z0-9-]+(?:\.[a-z0-9-]+)*")
-_DURATION = re.compile(
-    r"(?:(\d{1,5}) days?)?(?: ?\b(\d{1,5}) h)?(?: ?\b(\d{1,6}) min)?(?: ?\b(\d{1,7}) s)?", re.ASCII
-)
+_DURATION = re.compile(r"(?:(\d{1,5}) days?)?(?: ?\b(\d{1,5}) h)?(?: ?\b(\d{1,6}) min)?(?: ?\b(\d{1,7}) s)?", re.ASCII)
 
 
 def is_name(text: str) -> bool:

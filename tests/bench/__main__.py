@@ -10,8 +10,7 @@ from pathlib import Path
 def main() -> int:
     """Run every module of this folder whose name begins with ``bench_``."""
     codes = [
-        import_module(f"tests.bench.{path.stem}").main()
-        for path in sorted(Path(__file__).parent.glob("bench_*.py"))
+        import_module(f"tests.bench.{path.stem}").main() for path in sorted(Path(__file__).parent.glob("bench_*.py"))
     ]
     return max(codes, default=0)
 
