@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 
 from yaml.events import ScalarEvent
 
-from planner.files.yamltree import MapNode, Node, Problems, SeqNode, mark_of, scalar
+from planner.files.yamltree import MapNode, Node, Problems, SeqNode, place_of, scalar
 from planner.plan.model import Place
 from planner.plan.words import is_name, parse_duration
 
@@ -34,8 +34,7 @@ class Source:
 
     def place(self, node: Node) -> Place:
         """Where a value begins, counting from one."""
-        mark = mark_of(node)
-        return Place(self.path, mark.line + 1, mark.column + 1)
+        return Place(self.path, *place_of(node))
 
 
 def kind_of(node: Node) -> str:
@@ -53,7 +52,7 @@ def kind_of(node: Node) -> str:
         if not value.strip():
             return "empty text"
         return f"the text “{_short(value)}”"
-    return f"the number {node.value}"
+    return f"the number {_short(node.value)}"
 
 
 def _short(text: str) -> str:
@@ -190,8 +189,8 @@ def read_keys(
     for key, (event, value) in items.items():
         reader = readers.get(key)
         if reader is None:
-            comma = isinstance(node, MapNode) and node.event.flow_style and type(value) is ScalarEvent
-            if comma and not value.value:
+            flow = isinstance(node, MapNode) and node.event.flow_style
+            if flow and isinstance(value, ScalarEvent) and not value.value:
                 hint = "; inside { } a comma ends a text: put the text in quotes"
                 source.refuse(event, f"{what} has no key “{_short(key)}”{hint}")
             else:

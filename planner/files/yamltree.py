@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
+from itertools import islice
 from typing import NamedTuple, Union
 
 import yaml
@@ -24,19 +25,23 @@ from yaml.events import (
 )
 
 try:
-    from yaml.cyaml import CParser as _Parser
+    from yaml.cyaml import CParser as _Parser  # type: ignore[attr-defined]
 except ImportError:  # a PyYAML built without its C library: slower, the same events
     from planner.files.slowyaml import PythonParser as _Parser  # type: ignore[assignment]
 
 MAX_BYTES = 4 * 1024 * 1024
 MAX_DEPTH = 32
-_MAX_NEAR = 200  # nearest spellings are worked out for this many problems of a reading, no more
+_MAX_NEAR = 50_000  # words compared in search of nearest spellings in one reading: a second or two
+_MAX_FOUND = 20_000  # problems kept of one reading
+_MAX_MESSAGE = 400  # characters of one message; a file can hold a word of four million
 
 _FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
+_BARE_RETURN = re.compile("\r(?!\n)")
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
 _NUMBER_START = frozenset("0123456789+-")
-_INT = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})")
-_FLOAT = re.compile(r"[-+]?[0-9]{1,40}\.[0-9]{1,40}")
+_INT = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
+_MAX_DIGITS = 4000  # more than Python turns into a number; all that counts is that it is one, and out of range
+_FLOAT = re.compile(r"[-+]?[0-9]{1,300}\.[0-9]{1,300}")  # what is longer may be infinite
 _WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
 _BRACE_START = re.compile(r"(?:[:-]\s+|^\s*)\{")
 
@@ -81,38 +86,64 @@ Scalar = str | int | float | bool | None
 class Problems:
     """Collects what is wrong in all files of one reading."""
 
-    __slots__ = ("found", "near_left")
+    __slots__ = ("_near_left", "_refused", "found")
 
     def __init__(self) -> None:
         self.found: list[Problem] = []
-        self.near_left = _MAX_NEAR
+        self._near_left = _MAX_NEAR
+        self._refused: set[tuple[str, int, int]] = set()
 
-    def add(self, path: str, line: int, column: int, message: str) -> None:
+    def add(self, path: str, line: int, column: int, message: str, near: str | None = None) -> None:
         """Report something at a line and column that count from one."""
-        self.found.append(Problem(path, line, column, message))
+        if len(self.found) >= _MAX_FOUND:
+            return
+        message = _one_line(message)
+        if near is not None:
+            message = f"{message}; did you mean {near}?"
+        self.found.append(Problem(path, line, column, message, near))
+        if len(self.found) == _MAX_FOUND:
+            self.found.append(Problem(path, line, column, "there are more problems than are listed; mend these first"))
+
+    def refuse(self, path: str, line: int, column: int, message: str) -> None:
+        """Report that what stands here is not read at all; what its reader then misses is not told again."""
+        self._refused.add((path, line, column))
+        self.add(path, line, column, message)
 
     def at(self, path: str, node: Node, message: str, near: str | None = None) -> None:
         """Report something where a value begins."""
-        mark = mark_of(node)
-        if near is not None:
-            message = f"{message}; did you mean {near}?"
-        self.found.append(Problem(path, mark.line + 1, mark.column + 1, message, near))
+        line, column = place_of(node)
+        if (path, line, column) not in self._refused:
+            self.add(path, line, column, message, near)
 
     def unknown(self, path: str, node: Node, message: str, word: str, known: Iterable[str]) -> None:
         """Report a word that is not known, with the nearest one that is."""
         near = None
-        if self.near_left > 0:
+        if self._near_left > 0:
             from planner.plan.words import nearest
 
-            self.near_left -= 1
-            near = nearest(word, known)
+            names = list(known)
+            self._near_left -= len(names)
+            near = nearest(word[:_MAX_MESSAGE], names)
         self.at(path, node, message, near)
 
 
-def mark_of(node: Node) -> yaml.Mark:
-    """Where a value begins."""
-    event = node if isinstance(node, ScalarEvent) else node.event
-    return event.start_mark
+def _one_line(message: str) -> str:
+    """A message that fits a line and holds nothing that a terminal obeys, whatever it quotes."""
+    if len(message) > _MAX_MESSAGE:
+        message = message[: _MAX_MESSAGE - 1] + "…"
+    if message.isprintable():
+        return message
+    return _CONTROL.sub("\ufffd", " ".join(message.split()))
+
+
+def place_of(node: Node) -> tuple[int, int]:
+    """Where a value begins: line and column, counting from one."""
+    return _begins(node if isinstance(node, ScalarEvent) else node.event)
+
+
+def _begins(event: yaml.Event) -> tuple[int, int]:
+    mark = event.start_mark
+    return (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
 
 
 def scalar(event: ScalarEvent) -> Scalar:
@@ -126,7 +157,7 @@ def scalar(event: ScalarEvent) -> Scalar:
         return value
     if value[:1] in _NUMBER_START and value:
         if _INT.fullmatch(value):
-            return int(value)
+            return int(value[:_MAX_DIGITS])
         if _FLOAT.fullmatch(value):
             return float(value)
         return value
@@ -141,26 +172,30 @@ def decode(raw: bytes, path: str, problems: Problems) -> str | None:
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        before = raw[: error.start]
-        line = before.count(b"\n") + 1
-        column = len(before) - (before.rfind(b"\n") + 1) + 1
+        before = raw[: error.start].decode("utf-8-sig", errors="replace")
         kind = "UTF-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "not UTF-8"
-        problems.add(path, line, column, f"the file is {kind}; save it as UTF-8 text")
+        problems.add(path, *_end(before), f"the file is {kind}; save it as UTF-8 text")
         return None
     bad = _FORBIDDEN.search(text)
-    if bad is None:
+    bare = _BARE_RETURN.search(text) if "\r" in text else None
+    if bad is None and bare is None:
         return text
-    while bad is not None:
-        before_text = text[: bad.start()]
-        line = before_text.count("\n") + 1
-        column = bad.start() - (before_text.rfind("\n") + 1) + 1
-        problems.add(
-            path, line, column, f"the character U+{ord(bad.group()):04X} cannot stand in a plan file; take it out"
-        )
-        if len(problems.found) > 50:  # a binary file: enough is said
-            break
-        bad = _FORBIDDEN.search(text, bad.end())
+    zero = text.find("\0")
+    if zero >= 0:  # every other character of a UTF-16 file, and much of a picture
+        problems.add(path, *_end(text[:zero]), "the file is not plain text; save it as UTF-8 text")
+        return None
+    if bare is not None:  # an editor shows one line where the parser would count two
+        says = "a line ends in a bare carriage return; save the file with ordinary line ends"
+        problems.add(path, *_end(text[: bare.start()]), says)
+    for found in islice(_FORBIDDEN.finditer(text), 50):  # enough is said then
+        says = f"the character U+{ord(found.group()):04X} cannot stand in a plan file; take it out"
+        problems.add(path, *_end(text[: found.start()]), says)
     return None
+
+
+def _end(text: str) -> tuple[int, int]:
+    """The line and column that follow a text, counting from one."""
+    return text.count("\n") + 1, len(text) - text.rfind("\n")
 
 
 def parse(text: str, path: str, problems: Problems) -> Node | None:
@@ -218,25 +253,24 @@ class _Builder:
         assert isinstance(end, DocumentEndEvent)  # noqa: S101  # the parser's own grammar
         rest = self.get()
         if rest is not None and not isinstance(rest, StreamEndEvent):
-            mark = rest.start_mark
-            self.problems.add(
-                self.path, mark.line + 1, mark.column + 1, "a second document begins here; one file holds one"
-            )
+            self.refuse(rest, "a second document begins here; one file holds one")
             return None
         return root
 
     def refuse(self, event: yaml.Event, message: str) -> None:
-        mark = event.start_mark
-        self.problems.add(self.path, mark.line + 1, mark.column + 1, message)
+        self.problems.add(self.path, *_begins(event), message)
+
+    def refuse_value(self, event: yaml.Event, message: str) -> None:
+        self.problems.refuse(self.path, *_begins(event), message)
 
     def scalar(self, event: ScalarEvent) -> ScalarEvent:
         """Check the rare things about a scalar: anchors, tags and characters that escapes smuggle in."""
         if event.anchor is not None:
-            self.refuse(event, f"anchors (&{event.anchor}) are not read; write the value out")
+            self.refuse_value(event, f"anchors (&{event.anchor}) are not read; write the value out")
         if event.tag is not None:
-            self.refuse(event, f"tags ({event.tag}) are not read; take it out")
+            self.refuse_value(event, f"tags ({event.tag}) are not read; take it out")
         if event.style == '"' and _CONTROL.search(event.value):
-            self.refuse(event, "this text holds a control character; take it out")
+            self.refuse_value(event, "this text holds a control character; take it out")
         return event
 
     def node(self, event: yaml.Event | None, depth: int) -> Node:
@@ -247,7 +281,7 @@ class _Builder:
             return self.scalar(event)
         if depth > MAX_DEPTH:
             assert event is not None  # noqa: S101
-            raise yaml.MarkedYAMLError(None, None, "nesting", event.start_mark)
+            raise yaml.MarkedYAMLError(None, None, "nesting", event.start_mark)  # type: ignore[arg-type]
         if kind is MappingStartEvent:
             return self.mapping(event, depth)
         if kind is SequenceStartEvent:
@@ -268,7 +302,7 @@ class _Builder:
                 else:
                     items.append(self.node(item, depth + 1))
         assert isinstance(event, AliasEvent)  # noqa: S101
-        self.refuse(event, f"aliases (*{event.anchor}) are not read; write the value out")
+        self.refuse_value(event, f"aliases (*{event.anchor}) are not read; write the value out")
         return ScalarEvent(None, None, (True, False), "", event.start_mark, event.end_mark, style="")
 
     def mapping(self, event: yaml.Event | None, depth: int) -> MapNode:
@@ -285,7 +319,8 @@ class _Builder:
                 return out
             if kind is not ScalarEvent:
                 assert key is not None  # noqa: S101
-                self.refuse(key, "a key must be a plain word")
+                if not isinstance(key, AliasEvent):
+                    self.refuse(key, "a key must be a plain word")
                 self.node(key, depth + 1)
                 self.node(get(), depth + 1)
                 continue
@@ -301,8 +336,8 @@ class _Builder:
                 made = self.node(value, depth + 1)
             name: str = key.value  # type: ignore[union-attr]
             if name in items:
-                first = items[name][0].start_mark
-                self.refuse(key, f"{name} stands here a second time (first in line {first.line + 1}); keep one")  # type: ignore[arg-type]
+                first, _ = _begins(items[name][0])
+                self.refuse(key, f"{name} stands here a second time (first in line {first}); keep one")  # type: ignore[arg-type]
             elif name == "<<":
                 self.refuse(key, "<< is not read; write the keys out")  # type: ignore[arg-type]
             else:
