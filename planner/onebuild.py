@@ -10,12 +10,12 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from planner.files.reading import read_build
+from planner.files.reading import Reading, read_build
 from planner.files.ticklog import LogNotice, TickLog
 from planner.files.yamltree import Problem
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.findings import check, planned
-from planner.plan.live import Live
+from planner.plan.live import Live, Wait
 from planner.plan.model import NOTICE, Finding
 from planner.plan.ticks import (
     ACCEPTED,
@@ -24,6 +24,8 @@ from planner.plan.ticks import (
     LATE,
     NOTE,
     READING,
+    ROLLING,
+    STOPPED,
     UNDONE,
     Event,
     Ticks,
@@ -31,6 +33,7 @@ from planner.plan.ticks import (
 )
 
 if TYPE_CHECKING:
+    from planner.files.numbersfile import BuildNumbers
     from planner.plan.repairs import Repairs
 
 
@@ -71,6 +74,48 @@ class OperationState(NamedTuple):
     ready: bool
     waiting_until: float | None  # UTC seconds
     missing: tuple[str, ...]  # needs that do not hold
+    after: tuple[str, ...] = ()  # steps that must be complete first and are not
+
+
+def numbers_of(reading: Reading) -> BuildNumbers | None:
+    """All numbers of a build that can be read, or None where it has none; the calculators are run."""
+    if reading.build is None or reading.numbers is None:
+        return None
+    from planner.files.numbersfile import work_out
+
+    return work_out(reading.numbers, reading.build.sides, reading.build.show.get("lengths"))
+
+
+def plan_of(reading: Reading) -> Plan:
+    """The plan of a build, with the numbers that its steps name; raises UnusableError when it cannot be read."""
+    build = reading.build
+    if build is None:
+        raise UnusableError(reading.problems)
+    steps = (step for episode in build.episodes for stage in episode.stages for step in stage.steps)
+    if reading.numbers is not None and any("{" in step.do for step in steps):
+        found = numbers_of(reading)
+        if found is not None:
+            from planner.numbers.together import for_steps
+
+            names = tuple(found.file.sections)
+            build = build._replace(numbers=for_steps(names, found.outcomes, found.show))
+    return expand(build)
+
+
+def without_number(plan: Plan) -> list[str]:
+    """Steps that name a number which is not there yet, or whose inputs are refused, in one line each."""
+    numbers = plan.build.numbers
+    if not numbers:
+        return []
+    from planner.plan.fill import unfilled
+
+    return [
+        f"{step.place}: {step.id}: {', '.join(missing)} has no number, because readings are missing or refused;"
+        " planner numbers says which"
+        for _, stage in plan.stages
+        for step in stage.steps
+        if (missing := unfilled(step.do, numbers))
+    ]
 
 
 class OneBuild:
@@ -85,18 +130,24 @@ class OneBuild:
         self.log = TickLog(self.folder, device)
         self._seen = -1
         self._ticks: Ticks | None = None
+        self._found: list[Finding] | None = None
+        self._count: int | None = None
+        self._running: list[Wait] | None = None
+        self._rolled: tuple[Event | None, int, Sequence[Event]] = (None, 0, ())
         self.live: Live
         self._replay()
 
     def _read(self) -> Plan:
-        reading = read_build(self.folder)
-        if reading.build is None:
-            raise UnusableError(reading.problems)
-        return expand(reading.build)
+        return plan_of(read_build(self.folder))
 
     def reload_plan(self) -> None:
         """Read the plan files again; on UnusableError the old plan stays."""
         self.plan = self._read()
+        self._replay()
+
+    def adopt(self, plan: Plan) -> None:
+        """Take a plan that was read elsewhere; the ticks are walked over it again."""
+        self.plan = plan
         self._replay()
 
     def refresh(self) -> bool:
@@ -116,11 +167,12 @@ class OneBuild:
 
     def _replay(self) -> None:
         self._ticks = replay(self.log.events)
-        known = self.plan.by_name()
+        known = self.plan.by_name
         self.live = Live(
             self.plan, ((known[entry.op], entry.at) for entry in self.ticks.entries if entry.op in known)
         )
         self._seen = self.log.version
+        self._found = self._count = self._running = None
 
     # Reading
 
@@ -128,20 +180,72 @@ class OneBuild:
         """All findings: live, or of the plan as written."""
         return check(self.plan, planned(self.plan)) if ignore_ticks else self.live.findings()
 
+    def found(self) -> list[Finding]:
+        """The live findings, worked out once and kept until a tick or a plan changes them."""
+        if self._found is None:
+            self._found = self.live.findings()
+        return self._found
+
     def repairs(self, findings: Sequence[Finding], ignore_ticks: bool = False, seconds: float = 2.0) -> Repairs:
         """A proved repair for each finding that a single change can cure, within that time in all."""
+        return self.repair_search(findings, ignore_ticks, seconds)()
+
+    def repair_search(
+        self, findings: Sequence[Finding], ignore_ticks: bool = False, seconds: float = 2.0
+    ) -> Callable[[], Repairs]:
+        """The search for repairs from where the work stands now, to be run here or beside the screen."""
         from planner.plan.repairs import Repairs, find_repairs
 
         if not any(not finding.history and finding.level != NOTICE for finding in findings):
-            return Repairs({}, False)
-        until = time.monotonic() + seconds
+            return lambda: Repairs({}, False)
+        plan = self.plan
         done = [] if ignore_ticks else [op for op, _ in self.live.done]
-        rest = self.plan.operations if ignore_ticks else self.live.remaining()
-        return find_repairs(self.plan, done, rest, findings, lambda: time.monotonic() > until)
+        rest = list(plan.operations) if ignore_ticks else self.live.remaining()
+
+        def search() -> Repairs:
+            until = time.monotonic() + seconds
+            return find_repairs(plan, done, rest, findings, lambda: time.monotonic() > until)
+
+        return search
 
     def ticked(self) -> int:
         """How many of the plan's operations are done."""
-        return len(self.plan.operations) - len(self.live.remaining())
+        if self._count is None:
+            self._count = len(self.plan.operations) - len(self.live.remaining())
+        return self._count
+
+    def running(self) -> list[Wait]:
+        """Every wait that runs now, by when it is over."""
+        if self._running is None:
+            self._running = self.live.running(self.clock())
+        now = self.clock()
+        return [wait for wait in self._running if wait.until > now]
+
+    def state_of(self, op: Operation) -> OperationState:
+        """Where one operation stands now; costs the same in a build of any size."""
+        now = self.clock()
+        episode, stage = self.plan.stages[op.stage]
+        if not self.live.is_open(op):
+            return OperationState(op, episode.number, stage.title, True, False, None, ())
+        waits = self.live.waits(op, now)
+        return OperationState(
+            op, episode.number, stage.title, False, self.live.is_ready(op, now),
+            max((wait.until for wait in waits), default=None), tuple(self.live.missing(op)),
+            tuple(self.live.open_after(op)),
+        )
+
+    def rolling(self) -> Event | None:
+        """The record that the camera was started, where nothing says that it was stopped since."""
+        events = self.log.events
+        last, seen, looked_at = self._rolled
+        if events is not looked_at or seen > len(events):
+            last, seen = None, 0
+        for event in reversed(events[seen:]):
+            if event.did in (ROLLING, STOPPED):
+                last = event
+                break
+        self._rolled = (last, len(events), events)
+        return last if last is not None and last.did == ROLLING else None
 
     def states(self) -> list[OperationState]:
         """Every operation of the plan, in planned order, with where it stands."""
@@ -158,13 +262,14 @@ class OneBuild:
                 OperationState(
                     op, episode.number, stage.title, done, not done and live.is_ready(op, now),
                     max((wait.until for wait in waits), default=None), missing,
+                    () if done else tuple(live.open_after(op)),
                 )
             )
         return found
 
     def strays(self) -> list[str]:
         """Ticked operations that the plan no longer has."""
-        known = self.plan.by_name()
+        known = self.plan.by_name
         return list(dict.fromkeys(entry.op for entry in self.ticks.entries if entry.op not in known))
 
     def notices(self) -> list[str]:
@@ -174,7 +279,7 @@ class OneBuild:
             found.append(f"{self.log.folder}: {op} is ticked, but {self._stray_reason(op)}; the tick is kept")
         for event in self.ticks.doubles:
             found.append(f"{self.log.folder}: {event.op} was ticked a second time by {event.by}; once counts")
-        return found
+        return found + without_number(self.plan)
 
     def _stray_reason(self, name: str) -> str:
         step = name.partition("@")[0].partition("#")[0]
@@ -221,9 +326,7 @@ class OneBuild:
             if did in (DONE, AGAIN) or (did == LATE and op.name not in self.live.times):
                 found = self.live.would_find(op, when)
                 if found and not anyway:
-                    instead = self.live.safe_instead(op, when)
-                    says = f"{op.name} now would be wrong in {_count(len(found), 'way')}"
-                    return Refusal(op.name, says, tuple(found), instead.name if instead else None)
+                    return self._refusal(op, found, when)
             stored = AGAIN if did == DONE and op.name in self.live.times else did
             records: list[Mapping[str, Any]] = [{**remark, "op": op.name} for remark in remarks]
             if found:
@@ -233,6 +336,35 @@ class OneBuild:
             self._take(op, stored, events)
         return Ticked(op.name, stored, when, tuple(finding.id for finding in found), self._next_name())
 
+    def would_refuse(self, name: str, did: str = DONE) -> Refusal | None:
+        """What ``tick`` would answer now, with nothing recorded; None: it would record it."""
+        op = self.live.by_name[name]
+        refusal = self._refuse(op, did)
+        if refusal is not None:
+            return refusal
+        if did in (DONE, AGAIN) or (did == LATE and op.name not in self.live.times):
+            now = self.clock()
+            found = self.live.would_find(op, now)
+            if found:
+                return self._refusal(op, found, now)
+        return None
+
+    def _refusal(self, op: Operation, found: Sequence[Finding], when: float) -> Refusal:
+        instead = self.live.safe_instead(op, when)
+        says = f"{op.name} now would spring {_count(len(found), 'trap')}"
+        return Refusal(op.name, says, tuple(found), instead.name if instead else None)
+
+    def remark(self, name: str | None, records: Sequence[Mapping[str, Any]], at: float | None = None) -> None:
+        """Record notes, readings, slates or the camera's running about an operation, and tick nothing.
+
+        Raises NotWrittenError; then nothing was recorded.
+        """
+        with self.log.writing():
+            now = self.clock()
+            about = {} if name is None else {"op": name}
+            self.log.append([{**record, **about} for record in records], now if at is None else at, now)
+            self._replay()
+
     def _next_name(self) -> str | None:
         following = self.live.next()
         return following.name if following is not None else None
@@ -240,11 +372,29 @@ class OneBuild:
     def _take(self, op: Operation, did: str, events: Sequence[Event]) -> None:
         """Move the live state on by our own events, without walking everything again where that is enough."""
         if did in (DONE, AGAIN) and len(events) == 1:
+            self._keep_what_stands(op, did, events[0].at)
             self.live.do(op, events[0].at)
             self._ticks = None
             self._seen = self.log.version
         else:
             self._replay()
+
+    def _keep_what_stands(self, op: Operation, did: str, at: float) -> None:
+        """Before op is done: keep of what is known all that the tick leaves as it is.
+
+        Ticking the next operation of the plan leaves the order of all operations as it was; with nothing against
+        op none of its findings can turn into history, and where no side was left behind none can be by this.
+        """
+        live = self.live
+        planned = did == DONE and op is live.next() and not op.step.rework
+        quiet = self._found is not None and not any(each.rule == "left-behind" for each in self._found)
+        if not (planned and quiet and live.is_ready(op, at)):
+            self._found = None
+        self._count = self._count + 1 if planned and self._count is not None else None
+        if self._running is not None:
+            self._running = [wait for wait in self._running if wait.cause != op.name]
+            if op.step.wait:
+                self._running = sorted([*self._running, Wait(at + op.step.wait, op.name, None)])
 
     def _refuse(self, op: Operation, did: str) -> Refusal | None:
         done = op.name in self.live.times
@@ -261,4 +411,4 @@ def _count(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else 's'}"
 
 
-__all__ = ["NOTE", "READING", "LogNotice", "OneBuild", "Refusal", "Ticked", "UnusableError"]
+__all__ = ["NOTE", "READING", "LogNotice", "OneBuild", "Refusal", "Ticked", "UnusableError", "numbers_of", "plan_of"]

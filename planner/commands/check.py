@@ -89,15 +89,15 @@ def as_text(
         f"{len(build.plan.operations)} operations, {build.ticked()} ticked: {counts}",
     ]
     for finding in findings:
-        level = finding.level.upper() if not finding.history else f"history, {finding.level}"
-        head = f"{level}: {finding.rule} at {finding.at}"
-        lines += ["", f"{head}  [{finding.id}]"]
+        level = finding.level.upper() if not finding.history else f"HISTORY ({finding.level})"
+        op = build.plan.by_name.get(finding.at)
+        lines += ["", f"{level}: {finding.at}" + (f": {op.step.do}" if op is not None else "")]
         lines += wrap(finding.says)
         repair = repairs.by_finding.get(finding.id) if repairs is not None else None
         if repair is not None:
             lines += wrap(f"Repair ({repair.kind}): {repair.says}")
         elif repairs is not None and not finding.history and finding.level == "trap":
             lines.append("  No single change cures this.")
-        if finding.place is not None:
-            lines.append(f"  {finding.place}")
+        place = "" if finding.place is None else f", {finding.place}"
+        lines.append(f"  {finding.rule} {finding.id}{place}")
     return lines

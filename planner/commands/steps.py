@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.commands.out import EXIT_FINE, CommandError, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
+from planner.plan.fill import filled
 
 if TYPE_CHECKING:
     from planner.onebuild import OneBuild, OperationState
@@ -35,7 +36,7 @@ def run(argv: Sequence[str]) -> int:
         and args.side in (None, state.op.side or args.side)
     ]
     if args.json:
-        print_json({"operations": [_as_json(state) for state in states]})
+        print_json({"operations": [_as_json(build, state) for state in states]})
     else:
         show(_as_text(build, states, args.cautions))
     for notice in build.notices():
@@ -43,7 +44,13 @@ def run(argv: Sequence[str]) -> int:
     return EXIT_FINE
 
 
-def _as_json(state: OperationState) -> dict[str, Any]:
+def _do(build: OneBuild, state: OperationState) -> str:
+    """What is to be done, with the numbers of its side."""
+    made = build.plan.build
+    return filled(state.op.step.do, made.numbers, state.op.side, made.sides)
+
+
+def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
     from planner.files.ticklog import iso
 
     return {
@@ -54,11 +61,12 @@ def _as_json(state: OperationState) -> dict[str, Any]:
         "episode": state.episode,
         "stage": state.stage,
         "on_camera": state.op.on_camera,
-        "do": state.op.step.do,
+        "do": _do(build, state),
         "done": state.done,
         "ready": state.ready,
         "waiting_until": None if state.waiting_until is None else iso(state.waiting_until),
         "missing": list(state.missing),
+        "after": list(state.after),
         "cautions": list(state.op.step.cautions),
     }
 
@@ -66,28 +74,48 @@ def _as_json(state: OperationState) -> dict[str, Any]:
 def _as_text(build: OneBuild, states: Sequence[OperationState], cautions: bool) -> list[str]:
     lines: list[str] = []
     zone = build.plan.build.shop.timezone
+    on_camera = {ref.name for ref in build.plan.build.on_camera.needs}
     head: tuple[int, str] | None = None
     titles = {episode.number: episode.title for episode in build.plan.build.episodes}
+    width = min(36, max((len(state.op.name) for state in states), default=0))
+    step: str | None = None
     for state in states:
         if head is None or head[0] != state.episode:
             lines += [*([""] if lines else []), f"Episode {state.episode}: {titles[state.episode]}"]
         if head != (state.episode, state.stage):
             lines.append(f"  {state.stage}")
         head = (state.episode, state.stage)
-        lines.append(f"    {_word(state, zone):<8} {state.op.name:<28} {state.op.step.do}")
-        if state.missing and not state.done:
-            lines += wrap("needs " + ", ".join(state.missing), "               ")
-        if cautions:
+        camera = "" if state.op.on_camera else "  (off camera)"
+        lines.append(f"    {_word(state):<11} {state.op.name:<{width}}  {_do(build, state)}{camera}")
+        if not state.done:
+            lines += wrap(_waiting(state, on_camera, zone), _DEEP)
+        if cautions and state.op.step.id != step:  # once a step, not once a side and round
             for caution in state.op.step.cautions:
-                lines += wrap("! " + caution, "               ")
+                lines += wrap("! " + caution, _DEEP)
+        step = state.op.step.id
     return lines
 
 
-def _word(state: OperationState, zone: str | None) -> str:
+_DEEP = " " * 16
+
+
+def _word(state: OperationState) -> str:
     if state.done:
         return "✓ done"
     if state.waiting_until is not None:
+        return "◷ waiting"
+    return "▸ ready" if state.ready else "· not yet"
+
+
+def _waiting(state: OperationState, on_camera: set[str], zone: str | None) -> str:
+    """What an operation still waits for; what every operation on camera needs goes without saying."""
+    needs = [name for name in state.missing if name.partition("@")[0] not in on_camera]
+    parts = [
+        f"after {', '.join(state.after)}" if state.after else "",
+        f"needs {', '.join(needs)}" if needs else "",
+    ]
+    if state.waiting_until is not None:
         from planner.files.hours import show_local
 
-        return f"◷ waits until {show_local(state.waiting_until, zone)}"
-    return "▸ ready" if state.ready else "· not yet"
+        parts.append(f"waits until {show_local(state.waiting_until, zone)}")
+    return "; ".join(part for part in parts if part)

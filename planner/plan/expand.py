@@ -59,14 +59,7 @@ class Plan(NamedTuple):
     reworks: Mapping[str, Operation]
     stages: tuple[tuple[Episode, Stage], ...]
     totals: Mapping[Key, int]  # how many different operations complete each key
-
-    def find(self, name: str) -> Operation | None:
-        """The operation of that name, planned, left out or rework."""
-        return self.by_name().get(name)
-
-    def by_name(self) -> dict[str, Operation]:
-        """Every operation that may be ticked, by name."""
-        return {**self.reworks, **{op.name: op for op in (*self.operations, *self.left_out)}}
+    by_name: Mapping[str, Operation]  # every operation that may be ticked: planned, left out or rework
 
 
 def ground(ref: Ref, side: str | None, conditions: Mapping[str, Condition], sides: tuple[str, ...]) -> list[str]:
@@ -298,7 +291,9 @@ def expand(build: Build) -> Plan:
             listed = {op.name: op for op in made}
             operations += [listed.get(name) or reworks[name] for name in stage.sequence]
             left_out += [op for op in made if op.name not in set(stage.sequence)]
-    return Plan(build, tuple(operations), tuple(left_out), reworks, stages, _count(operations, left_out, reworks))
+    named = {**reworks, **{op.name: op for op in (*operations, *left_out)}}
+    totals = _count(operations, left_out, reworks)
+    return Plan(build, tuple(operations), tuple(left_out), reworks, stages, totals, named)
 
 
 def _count(

@@ -9,6 +9,7 @@ from zlib import crc32
 from planner.plan import messages
 from planner.plan.cycles import circles
 from planner.plan.expand import Operation, Plan
+from planner.plan.fill import differing
 from planner.plan.model import GAP, NOTICE, TRAP, Finding, Place
 from planner.plan.turns import TurnBreak, broken_turns, has_turns
 from planner.plan.walk import Failure, Story, explain, walk
@@ -85,6 +86,8 @@ def check(plan: Plan, order: Order) -> list[Finding]:
         )
         for fact in order.facts
     ]
+    if plan.build.numbers:
+        found += _numbers(plan, order)
     found += _unused(plan)
     # Python's sort is stable: within a level findings stay as the walk met them.
     found.sort(key=lambda f: (f[1].history, not (f[1].one_way and f[1].level == TRAP), _LEVEL[f[1].level], f[0]))
@@ -142,7 +145,7 @@ def _finding(
 
 
 def _place_of(plan: Plan, name: str) -> Place | None:
-    op = plan.find(name)
+    op = plan.by_name.get(name)
     return op.step.place if op is not None else None
 
 
@@ -219,6 +222,26 @@ def _circles(plan: Plan) -> list[Found]:
         _finding(plan, (), [], "cycle", None, None, messages.circle(circle), at=circle[0], place=steps[circle[0]].place)
         for circle in circles(plan)
     ]
+
+
+def _numbers(plan: Plan, order: Order) -> list[Found]:
+    """Steps that use a number which differs between the sides; history once the step is done everywhere."""
+    numbers, sides = plan.build.numbers, plan.build.sides
+    remaining = {op.step.id for op in order.operations[order.ticked :]}
+    ticked = {op.step.id for op in order.operations[: order.ticked]}
+    found = []
+    for _, stage in plan.stages:
+        for step in stage.steps:
+            names = differing(step.do, numbers, sides) if "{" in step.do else ()
+            if names:
+                says = messages.other_number(step, names, sides)
+                history = step.id in ticked and step.id not in remaining
+                found.append(
+                    _finding(
+                        plan, (), [], "other-number", None, None, says, history=history, at=step.id, place=step.place
+                    )
+                )
+    return found
 
 
 def _unused(plan: Plan) -> list[Found]:

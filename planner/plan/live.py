@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
 from planner.plan.findings import LogFact, Order, check
-from planner.plan.messages import operation as told
 from planner.plan.model import NOTICE, Finding
 from planner.plan.turns import broken_turns, has_turns
 from planner.plan.walk import Progress
@@ -34,7 +33,7 @@ class Live:
 
     def __init__(self, plan: Plan, done: Iterable[Done] = ()) -> None:
         self.plan = plan
-        self.by_name = plan.by_name()
+        self.by_name = plan.by_name
         self.done: list[Done] = []
         self.times: dict[str, float] = {}  # operation -> when it was last done
         self.state: set[str] = set(plan.build.start)
@@ -215,7 +214,7 @@ def _too_soon_says(op: Operation, wait: Wait, at: float) -> str:
     short = show_duration(max(1, round(wait.until - at)))
     what = "its next round" if wait.condition is None else wait.condition
     return (
-        f"{told(op)} is {short} too soon: the wait of {wait.cause} for {what} is not over."
+        f"{op.name} is {short} too soon: the wait of {wait.cause} for {what} is not over."
         f" Check what had to settle or cool, and do {op.name} again if it had not."
     )
 

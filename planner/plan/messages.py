@@ -21,11 +21,6 @@ def meaning(plan: Plan, grounded: str) -> str:
     return f"“{plan.build.conditions[name].means}”{where} ({grounded})"
 
 
-def operation(op: Operation) -> str:
-    """The operation by name and by side."""
-    return f"{op.name} ({f'{op.side} side' if op.side else 'done once'})"
-
-
 def _more(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
     names = list(dict.fromkeys(ops[i].name for i in indexes))[1:]
     if not names:
@@ -36,7 +31,9 @@ def _more(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
 
 def _no_way_back(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
     names = list(dict.fromkeys(ops[i].name for i in indexes if ops[i].step.one_way))
-    return f"{names[0]} cannot be undone. " if names else ""
+    return "This cannot be undone: " if names and names[0] == ops[indexes[0]].name else (
+        f"{names[0]} cannot be undone. " if names else ""
+    )
 
 
 def need(
@@ -44,7 +41,7 @@ def need(
 ) -> str:
     """A need that fails: never given, given too late, or spoiled."""
     op = ops[indexes[0]]
-    head = f"{_no_way_back(ops, indexes)}{operation(op)} needs {meaning(plan, condition)}"
+    head = f"{_no_way_back(ops, indexes)}{op.name} needs {meaning(plan, condition)}"
     tail = _more(ops, indexes)
     if rule == "never-given" or cause is None:
         rework = [name for name, item in plan.reworks.items() if condition in item.gives | item.job_gives]
@@ -54,17 +51,21 @@ def need(
             f"{head}, and no step provides it. Add a step that gives {split_grounded(condition)[0]}, or write it"
             f" under start: if it holds from the beginning.{tail}"
         )
-    other = operation(ops[cause])
+    other = ops[cause].name
     if rule == "given-later":
         if cause == indexes[0]:
             return (
                 f"{head}, which only this operation itself gives. Drop it from its needs, or add a step"
                 f" before it that gives it.{tail}"
             )
-        return f"{head}, which comes only later, with {other}. Do {ops[cause].name} before {op.name}.{tail}"
+        return f"{head}, which comes only later, with {other}. Do {other} before {op.name}.{tail}"
     again = _restorer(plan, ops, condition, cause)
-    back = f", or put {again} in between, which brings it back" if again else ", or bring it back in between"
-    return f"{head}, but {other} has put an end to it. Do {op.name} before {ops[cause].name}{back}.{tail}"
+    todo = (
+        f"{again} brings it back: do that in between"
+        if again
+        else f"Do {op.name} before {other}, or bring it back in between"
+    )
+    return f"{head}, but {other} undid that. {todo}.{tail}"
 
 
 def _restorer(plan: Plan, ops: Sequence[Operation], condition: str, cause: int) -> str | None:
@@ -82,7 +83,7 @@ def after(ops: Sequence[Operation], indexes: Sequence[int], step: str) -> str:
     """A step that should have been complete first."""
     op = ops[indexes[0]]
     return (
-        f"{_no_way_back(ops, indexes)}{operation(op)} comes after {step}, which is not complete by then."
+        f"{_no_way_back(ops, indexes)}{op.name} comes after {step}, which is not complete by then."
         f" Finish {step} first.{_more(ops, indexes)}"
     )
 
@@ -91,7 +92,7 @@ def turn(ops: Sequence[Operation], indexes: Sequence[int], cause: str) -> str:
     """An operation out of its turn."""
     op = ops[indexes[0]]
     return (
-        f"{_no_way_back(ops, indexes)}{operation(op)} is out of its turn: {cause} should have come first."
+        f"{_no_way_back(ops, indexes)}{op.name} is out of its turn: {cause} should have come first."
         f" Do {cause} before {op.name}, or change the turns of {op.step.id}.{_more(ops, indexes)}"
     )
 
@@ -107,7 +108,7 @@ def side_missed(step: Step, missing: Sequence[str]) -> str:
 def left_out(op: Operation, stage: str) -> str:
     """An operation that its stage's sequence does not list."""
     return (
-        f"{operation(op)} is left out by the sequence of “{stage}”. Put {op.name} into the sequence, or drop the"
+        f"{op.name} is left out by the sequence of “{stage}”. Put {op.name} into the sequence, or drop the"
         " side from the step and say why."
     )
 
@@ -125,6 +126,15 @@ def unused(condition: Condition) -> str:
     return (
         f"“{condition.means}” ({condition.name}) is declared, but no step needs it. Name it in the needs of"
         " the step that relies on it, or take it out."
+    )
+
+
+def other_number(step: Step, names: Sequence[str], sides: Sequence[str]) -> str:
+    """A step with a number that is not the same on every side."""
+    verb = "differs" if len(names) == 1 else "differ"
+    return (
+        f"{_list(names)} in {step.id} {verb} between {_list(sides)}: do not carry the number of one side across."
+        " Read it anew on each side."
     )
 
 

@@ -177,6 +177,7 @@ class Build(NamedTuple):
     kinds: Mapping[str, Kind]
     on_camera: Extras
     episodes: tuple[Episode, ...]
+    numbers: Mapping[str, Mapping[str, tuple[float | None, str]]] = {}  # as plan.fill has them
 
 
 class Finding(NamedTuple):

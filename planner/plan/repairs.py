@@ -34,7 +34,7 @@ class Repairs(NamedTuple):
 class _Idea(NamedTuple):
     kind: str
     says: str
-    order: list[str]  # what remains to be done
+    tail: list[str]  # what remains to be done, from the first operation that is not as before
     compiled: Mapping[str, _Compiled] | None
     start: int  # so many operations are as before
 
@@ -58,8 +58,8 @@ def find_repairs(
     search = _Search(plan, done, rest)
     for finding in wanted:
         for idea in search.ideas(finding):
-            if search.trial.cures(idea.order, search.cured, idea.compiled, idea.start):
-                order = (*(op.name for op in done), *idea.order)
+            if search.trial.cures(idea.tail, search.cured, idea.compiled, idea.start):
+                order = (*(op.name for op in done), *search.rest[: idea.start], *idea.tail)
                 found[finding.id] = Repair(idea.kind, idea.says, order)
                 break
             if expired():
@@ -74,7 +74,7 @@ class _Search:
         self.plan = plan
         self.trial = Trial(plan, done, rest)
         self.rest = self.trial.rest
-        self.ops = plan.by_name()
+        self.ops = plan.by_name
         self.cured: dict[str, Fails] = {}
         # What is left of each stage, in order; a stage that is over is empty.
         self.stages: list[list[str]] = [[] for _ in plan.stages]
@@ -91,6 +91,12 @@ class _Search:
                 places = stage_of_rework.get(name, [stage])
                 stage = places[seen - left[name] - 1 if seen - left[name] - 1 >= -len(places) else 0]
             self.stages[stage].append(name)
+        self.begins: list[int] = []
+        at = 0
+        for names in self.stages:
+            self.begins.append(at)
+            at += len(names)
+        self.first_failing = 0
         self.homes = {step.id: index for index, (_, stage) in enumerate(plan.stages) for step in stage.steps}
 
     def _stages_of_rework(self) -> dict[str, list[int]]:
@@ -107,6 +113,7 @@ class _Search:
         failing = [index for index, name in enumerate(self.rest) if name in names]
         if not failing:
             return
+        self.first_failing = failing[0]
         self.cured = self._pairs(finding, names)
         movers = self._movers(finding, names)
         steps = list(dict.fromkeys(self.ops[name].step.id for name in movers))
@@ -148,16 +155,18 @@ class _Search:
         return list(dict.fromkeys([*first, *cause, *others]))
 
     def _order(self, changed: Mapping[int, list[str]]) -> tuple[list[str], int]:
-        """The whole order with some stages changed, and how much of it is as before."""
-        order: list[str] = []
-        for index, names in enumerate(self.stages):
-            order += changed.get(index, names)
-        start = 0
-        for old, new in zip(self.rest, order, strict=False):
+        """What follows the first difference when some stages are changed, and where that is."""
+        first = min(changed)
+        start = self.begins[first]
+        tail: list[str] = []
+        for index in range(first, len(self.stages)):
+            tail += changed.get(index, self.stages[index])
+        same = 0
+        for old, new in zip(self.rest[start:], tail, strict=False):
             if old != new:
                 break
-            start += 1
-        return order, start
+            same += 1
+        return tail[same:], start + same
 
     def _expanded(self, stage: Stage, keep: set[str]) -> list[str]:
         """A changed stage's operations that are still to be done."""
@@ -187,7 +196,9 @@ class _Search:
                 else sorted((i for i in range(len(self.plan.stages)) if i != home), key=lambda i: abs(i - home))
             )
             for target in targets:
-                yield from self._into(step, home, without, target, index)
+                # What lies wholly behind the first failure cannot undo it.
+                if self.begins[min(home, target)] <= self.first_failing:
+                    yield from self._into(step, home, without, target, index)
 
     def _into(self, step: Step, home: int, without: Stage, target: int, index: int) -> Iterator[_Idea]:
         stage = without if target == home else self.plan.stages[target][1]
@@ -200,15 +211,12 @@ class _Search:
             spots.reverse()
         mine = set(self.stages[home])
         keep = mine | set(self.stages[target])
+        left_behind = {} if target == home else {home: self._expanded(without, mine)}
         for spot in spots:
             changed = stage._replace(steps=(*stage.steps[:spot], step, *stage.steps[spot:]))
-            new = {target: self._expanded(changed, keep)}
-            if target != home:
-                new[home] = self._expanded(without, mine)
-            order, start = self._order(new)
-            if len(order) != len(self.rest) or start == len(order):
-                continue
-            yield _Idea("move", self._step_says(step, stage, spot, target == home), order, None, start)
+            tail, start = self._order({**left_behind, target: self._expanded(changed, keep)})
+            if start <= self.first_failing and start + len(tail) == len(self.rest):
+                yield _Idea("move", self._step_says(step, stage, spot, target == home), tail, None, start)
 
     def _refilmed(self, step: Step, home: int, target: int) -> bool:
         """Whether the step would be filmed otherwise there, where that changes its conditions."""
@@ -243,12 +251,12 @@ class _Search:
                     continue
                 fresh = step._replace(turns=turns)
                 changed = stage._replace(steps=tuple(fresh if s.id == step_id else s for s in stage.steps))
-                order, start = self._order({home: self._expanded(changed, set(self.stages[home]))})
-                if start == len(order):
+                tail, start = self._order({home: self._expanded(changed, set(self.stages[home]))})
+                if start > self.first_failing:
                     continue
                 shown = turns if isinstance(turns, str) else f"[{', '.join(turns)}]"
                 says = f"Give the step {step_id} turns: {shown}."
-                yield _Idea("turns", says, order, self.trial.with_turns([fresh], stage.pace), start)
+                yield _Idea("turns", says, tail, self.trial.with_turns([fresh], stage.pace), start)
 
     def _paces(self, steps: Sequence[str]) -> Iterator[_Idea]:
         for home in dict.fromkeys(self.homes[step_id] for step_id in steps):
@@ -256,10 +264,10 @@ class _Search:
             if stage.sequence is not None:
                 continue
             pace = SIDE_FIRST if stage.pace == STEP_FIRST else STEP_FIRST
-            order, start = self._order({home: self._expanded(stage._replace(pace=pace), set(self.stages[home]))})
-            if start < len(order):
+            tail, start = self._order({home: self._expanded(stage._replace(pace=pace), set(self.stages[home]))})
+            if start <= self.first_failing:
                 compiled = self.trial.with_turns(stage.steps, pace)
-                yield _Idea("pace", f"Give the stage “{stage.title}” pace: {pace}.", order, compiled, start)
+                yield _Idea("pace", f"Give the stage “{stage.title}” pace: {pace}.", tail, compiled, start)
 
     def _op_moves(self, movers: Sequence[str], failing: Sequence[int], *, same_stage: bool) -> Iterator[_Idea]:
         bounds: dict[int, tuple[int, int]] = {}
@@ -279,9 +287,9 @@ class _Search:
                 start = min(spot, here)
                 if spot == here or start > failing[0]:
                     continue  # what fails first would stay as it is
-                order = [*without[:spot], name, *without[spot:]]
+                tail = [*without[start:spot], name, *without[spot:]]
                 where = f"before {without[spot]}" if spot < here else f"after {without[spot - 1]}"
-                yield _Idea("move", f"Do {name} right {where}.", order, None, start)
+                yield _Idea("move", f"Do {name} right {where}.", tail, None, start)
 
     def _reworks(self, finding: Finding, failing: Sequence[int]) -> Iterator[_Idea]:
         if finding.condition is None:
@@ -290,8 +298,8 @@ class _Search:
             if finding.condition not in op.gives | op.job_gives | op.at_once:
                 continue
             for spot in range(failing[0], -1, -1):
-                order = [*self.rest[:spot], name, *self.rest[spot:]]
-                yield _Idea("rework", f"Put {name} in before {self.rest[spot]}.", order, None, spot)
+                tail = [name, *self.rest[spot:]]
+                yield _Idea("rework", f"Put {name} in before {self.rest[spot]}.", tail, None, spot)
 
     def _block_moves(self, steps: Sequence[str]) -> Iterator[_Idea]:
         for step_id in steps:

@@ -55,7 +55,7 @@ class Trial:
     def __init__(self, plan: Plan, done: Sequence[Operation], rest: Sequence[Operation]) -> None:
         self.plan = plan
         self.rest = [op.name for op in rest]
-        operations = list(plan.by_name().values())
+        operations = list(plan.by_name.values())
         needed = frozenset().union(*(op.needs for op in operations))
         self.bit_of = {name: 1 << index for index, name in enumerate(sorted(needed))}
         self.op_bit = {op.name: 1 << index for index, op in enumerate(operations)}
@@ -132,7 +132,7 @@ class Trial:
         """The compiled operations with these steps' turns changed, or their stage's pace."""
         changed = dict(self.compiled)
         for step in steps:
-            mine = [op for op in self.plan.by_name().values() if op.step.id == step.id]
+            mine = [op for op in self.plan.by_name.values() if op.step.id == step.id]
             for op in mine:
                 self._by_step.setdefault((step.id, op.lap), [each for each in mine if each.lap == op.lap])
                 turns = self._turns(op, step, pace)
@@ -195,14 +195,14 @@ class Trial:
 
     def cures(
         self,
-        order: Sequence[str],
+        tail: Sequence[str],
         cured: Mapping[str, Fails],
         compiled: Mapping[str, _Compiled] | None = None,
         start: int = 0,
     ) -> bool:
         """Whether an order fails only where the present one does, nowhere of ``cured``, and keeps all turns.
 
-        The first ``start`` operations must be those of the present order.
+        The order begins with the first ``start`` operations of the present one and goes on with ``tail``.
         """
         ops = self.compiled if compiled is None else compiled
         fails = self.fails
@@ -211,7 +211,7 @@ class Trial:
                 return False
         state, done = self.before[start]
         nothing = Fails(0, 0)
-        for name in order[start:]:
+        for name in tail:
             op = ops[name]
             missing = op.needs & ~state
             if missing:

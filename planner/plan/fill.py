@@ -1,0 +1,116 @@
+"""Numbers inside the steps: ``{narrow.first-line}`` in ``do`` becomes the number of the side that is worked on.
+
+The numbers come as a plain mapping, name -> side -> (value, shown); a number of the whole job stands under the side
+"". A name that is known and has no number yet (a reading is still to be taken) maps to nothing and stays as written.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+Number = tuple[float | None, str]  # the value, None where it is words; and how it is shown
+Numbers = Mapping[str, Mapping[str, Number]]
+
+JOB = ""  # the side of a number that the whole job has once
+_REFERENCE = re.compile(r"\{\s*([A-Za-z0-9._-]+)(?:@([A-Za-z0-9-]+))?\s*\}")
+_NOTHING = 1e-6  # two values this near to each other are the same number
+
+
+class Reference(NamedTuple):
+    """A number as a step names it: the side is None where it is the operation's own."""
+
+    written: str
+    name: str
+    side: str | None
+
+
+class Mistake(NamedTuple):
+    """A reference that cannot be: what to say, the word that is not known, and those that are."""
+
+    says: str
+    word: str
+    known: tuple[str, ...]
+
+
+def references(text: str) -> list[Reference]:
+    """The numbers that a text names.
+
+    >>> references("Cut at {narrow.first-line}, not at {narrow.first-line@passenger} {sic!}")[1].side
+    'passenger'
+    """
+    if "{" not in text:
+        return []
+    return [Reference(match.group(), match.group(1), match.group(2)) for match in _REFERENCE.finditer(text)]
+
+
+def mistakes(text: str, known: Mapping[str, bool], sides: Sequence[str]) -> Iterator[Mistake]:
+    """What is wrong with the numbers that a text names; ``known`` says of every name whether it has sides."""
+    for written, name, side in references(text):
+        if name not in known:
+            yield Mistake(f"do: there is no number {written}", name, tuple(known))
+        elif side is not None and side not in sides:
+            yield Mistake(f"do: {written}: there is no side {side}", side, tuple(sides))
+        elif side is not None and not known[name]:
+            yield Mistake(f"do: {written}: the whole job has this number once; write {{{name}}}", "", ())
+
+
+def filled(text: str, numbers: Numbers, side: str | None, sides: Sequence[str]) -> str:
+    """A text with its numbers filled in, for an operation on a side, or done once (None): then with every side's.
+
+    >>> both = {"narrow.first-line": {"driver": (88.9, "3 1/2 in"), "passenger": (101.6, "4 in")}}
+    >>> filled("Cut at {narrow.first-line}", both, "passenger", ("driver", "passenger"))
+    'Cut at 4 in'
+    >>> filled("Cut at {narrow.first-line}", both, None, ("driver", "passenger"))
+    'Cut at driver 3 1/2 in, passenger 4 in'
+    """
+    if not numbers or "{" not in text:
+        return text
+
+    def number(match: re.Match[str]) -> str:
+        found = numbers.get(match.group(1))
+        if not found:
+            return match.group()
+        if JOB in found:
+            return found[JOB][1]
+        asked = match.group(2) or side
+        if asked is not None:
+            return found[asked][1] if asked in found else match.group()
+        return ", ".join([f"{each} {found[each][1]}" for each in sides if each in found])
+
+    return _REFERENCE.sub(number, text)
+
+
+def differs(number: Mapping[str, Number], sides: Sequence[str]) -> bool:
+    """Whether a number is not the same on every side, or is missing on some."""
+    if JOB in number or not number:
+        return False
+    if any(side not in number for side in sides):
+        return True
+    values = [number[side][0] for side in sides]
+    if any(value is None for value in values):
+        return len({number[side][1] for side in sides}) > 1
+    plain = [value for value in values if value is not None]
+    return max(plain) - min(plain) > _NOTHING * max(1.0, abs(max(plain)) * 1e-3)
+
+
+def differing(text: str, numbers: Numbers, sides: Sequence[str]) -> list[str]:
+    """The names in a text whose numbers differ between the sides, each once."""
+    if not numbers:
+        return []
+    names = dict.fromkeys(reference.name for reference in references(text))
+    return [name for name in names if name in numbers and differs(numbers[name], sides)]
+
+
+def unfilled(text: str, numbers: Numbers) -> list[str]:
+    """The references in a text that are known and have no number yet, as written."""
+    return [
+        each.written
+        for each in references(text)
+        if each.name in numbers and (not numbers[each.name] or _lacks(numbers[each.name], each.side))
+    ]
+
+
+def _lacks(number: Mapping[str, Number], side: str | None) -> bool:
+    return side is not None and JOB not in number and side not in number
