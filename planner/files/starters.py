@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
-import os
 import re
 import shutil
 import tempfile
@@ -16,6 +16,7 @@ from planner.plan.model import RESERVED_SIDES
 from planner.plan.words import is_name, nearest
 
 STARTERS = Path(__file__).parent.parent / "starters"
+_LONGEST = 64
 _TITLE = re.compile(r"^build:.*$", re.MULTILINE)
 _SIDES = re.compile(r"^sides:.*$", re.MULTILINE)
 
@@ -50,36 +51,47 @@ def make_build(
 
     Raises StarterError for what cannot be, StarterNotWrittenError when the disk refused.
     """
-    if not is_name(name):
-        raise StarterError(f"“{name}” is not a name for a build; use lower-case letters, digits and hyphens")
+    if not is_name(name) or len(name) > _LONGEST:
+        raise StarterError(
+            f"“{name[:_LONGEST]}” is no name for a build; use up to {_LONGEST} lower-case letters, digits and hyphens"
+        )
+    titled = title if title is not None else name.replace("-", " ").capitalize()
+    if not titled.strip() or not titled.isprintable():
+        raise StarterError("the title is empty, or holds a character that cannot be printed; give it in plain text")
     known = [each for each, _ in starters()]
     if starter not in known:
         near = nearest(starter, known)
-        raise StarterError(f"there is no starter {starter}; there are {', '.join(known)}", near=near)
+        raise StarterError(
+            f"there is no starter {starter}; there are {', '.join(known)}"
+            + (f"; did you mean {near}?" if near else ""),
+            near=near,
+        )
     for side in sides or ():
         if not is_name(side) or side in RESERVED_SIDES:
             raise StarterError(f"“{side}” is not a name for a side; use lower-case letters, digits and hyphens")
+    if sides is not None and len(set(sides)) != len(sides):
+        raise StarterError("two sides have the same name; name each once")
     target = home / name
-    if target.exists():
-        raise StarterError(f"{target} is there already; choose another name")
     scratch: Path | None = None
+    fresh = [folder for folder in (home, *home.parents) if not folder.is_dir()]
     try:
+        if target.exists():
+            raise StarterError(f"{target} is there already; choose another name")
         home.mkdir(parents=True, exist_ok=True)
         scratch = Path(tempfile.mkdtemp(prefix=f".{name}.", dir=home))
         draft = scratch / name
         shutil.copytree(STARTERS / starter, draft, copy_function=shutil.copyfile)
         file = draft / BUILD_FILE
         text = file.read_text(encoding="utf-8")
-        titled = title if title is not None else name.replace("-", " ").capitalize()
         text = _TITLE.sub(lambda _: "build: " + json.dumps(titled, ensure_ascii=False), text, count=1)
         if sides is not None:
             text = _SIDES.sub(lambda _: f"sides: [{', '.join(sides)}]", text, count=1)
         file.write_text(text, encoding="utf-8", newline="\n")
         reading = read_build(draft)
         if reading.build is None:
-            problems = [p._replace(path=str(target / Path(p.path).relative_to(draft))) for p in reading.problems]
+            problems = [p._replace(path=str(Path(p.path).relative_to(draft))) for p in reading.problems]
             raise StarterError(f"the starter {starter} cannot be made into this build", problems)
-        os.rename(draft, target)  # noqa: PTH104  # unlike Path.replace it never takes an empty folder's place
+        draft.rename(target)
     except OSError as error:
         raise StarterNotWrittenError(
             f"{target}: could not be written: {error.strerror or error}; nothing was left behind"
@@ -87,4 +99,7 @@ def make_build(
     finally:
         if scratch is not None:
             shutil.rmtree(scratch, ignore_errors=True)
+        for folder in fresh:  # made for nothing, if nothing stands in it
+            with contextlib.suppress(OSError):
+                folder.rmdir()
     return target

@@ -187,9 +187,13 @@ class Live:
         return finding.condition in op.needs - self.state
 
     def safe_instead(self, but: Operation, now: float, look: int = 40) -> Operation | None:
-        """The first operation that could be ticked now without a new finding."""
+        """An operation that could be ticked now without a new finding: one that leads to what is missing, or
+        else the first of the plan."""
         tried = 0
-        for op in self.remaining():
+        missing = but.needs - self.state
+        remaining = self.remaining()
+        helpful = [op for op in remaining if not missing.isdisjoint(op.gives | op.job_gives)]
+        for op in (*helpful, *remaining):
             if op.name == but.name or not self.is_ready(op, now):
                 continue
             if not self.would_find(op, now):

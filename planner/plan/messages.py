@@ -31,8 +31,10 @@ def _more(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
 
 def _no_way_back(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
     names = list(dict.fromkeys(ops[i].name for i in indexes if ops[i].step.one_way))
-    return "This cannot be undone: " if names and names[0] == ops[indexes[0]].name else (
-        f"{names[0]} cannot be undone. " if names else ""
+    return (
+        "This cannot be undone: "
+        if names and names[0] == ops[indexes[0]].name
+        else (f"{names[0]} cannot be undone. " if names else "")
     )
 
 
@@ -59,24 +61,26 @@ def need(
                 f" before it that gives it.{tail}"
             )
         return f"{head}, which comes only later, with {other}. Do {other} before {op.name}.{tail}"
-    again = _restorer(plan, ops, condition, cause)
-    todo = (
-        f"{again} brings it back: do that in between"
-        if again
-        else f"Do {op.name} before {other}, or bring it back in between"
-    )
-    return f"{head}, but {other} undid that. {todo}.{tail}"
+    return f"{head}, but {other} undid that. {_way_back(plan, ops, condition, cause, indexes[0])}.{tail}"
 
 
-def _restorer(plan: Plan, ops: Sequence[Operation], condition: str, cause: int) -> str | None:
-    """An operation that gives a spoiled condition: rework, or one planned after the spoiler."""
+def _way_back(plan: Plan, ops: Sequence[Operation], condition: str, cause: int, failing: int) -> str:
+    """What to do about a spoiled condition: bring it back in between, or keep the two apart."""
     for name, op in plan.reworks.items():
         if condition in op.gives or condition in op.job_gives:
-            return name
-    for op in ops[cause + 1 :]:
-        if condition in op.gives or condition in op.job_gives:
-            return op.name
-    return None
+            return f"Put the rework {name} in between, which brings it back"
+    givers = [i for i, op in enumerate(ops) if condition in op.gives or condition in op.job_gives]
+    later = [i for i in givers if i > failing]
+    earlier = [i for i in givers if i < cause]
+    episode = plan.stages[ops[failing].stage][0].number
+    near = [i for i in later if plan.stages[ops[i].stage][0].number == episode]
+    if near:
+        return f"{ops[near[0]].name} brings it back: do that in between"
+    if earlier:
+        return f"Do {ops[earlier[-1]].name} after {ops[cause].name} instead"
+    if later:
+        return f"{ops[later[0]].name} brings it back: do that in between"
+    return f"Do {ops[failing].name} before {ops[cause].name}, or bring it back in between"
 
 
 def after(ops: Sequence[Operation], indexes: Sequence[int], step: str) -> str:
