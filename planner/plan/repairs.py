@@ -123,6 +123,7 @@ class _Search:
         yield from self._paces(steps)
         yield from self._op_moves(movers, failing, same_stage=True)
         yield from self._reworks(finding, failing)
+        yield from self._direct_moves(finding, steps)
         yield from self._step_moves(steps, same_stage=False)
         yield from self._op_moves(movers, failing, same_stage=False)
         yield from self._block_moves(steps)
@@ -200,11 +201,30 @@ class _Search:
                 if self.begins[min(home, target)] <= self.first_failing:
                     yield from self._into(step, home, without, target, index)
 
-    def _into(self, step: Step, home: int, without: Stage, target: int, index: int) -> Iterator[_Idea]:
+    def _direct_moves(self, finding: Finding, steps: Sequence[str]) -> Iterator[_Idea]:
+        """The moves across stages that mostly help, ahead of all others: something right before what fails, and
+        what fails right before its cause."""
+        failing = self.ops[finding.at].step.id
+        cause = self.ops[finding.cause].step.id if finding.cause in self.ops else None
+        pairs = [(step, failing) for step in steps if step != failing]
+        pairs += [(failing, cause)] if cause is not None and cause != failing else []
+        for mover, before in pairs:
+            home, target = self.homes[mover], self.homes[before]
+            source, stage = self.plan.stages[home][1], self.plan.stages[target][1]
+            index = next(i for i, step in enumerate(source.steps) if step.id == mover)
+            if home == target or source.sequence is not None or source.rounds > 1 or source.steps[index].rework:
+                continue
+            without = source._replace(steps=source.steps[:index] + source.steps[index + 1 :])
+            spot = next(i for i, step in enumerate(stage.steps) if step.id == before)
+            yield from self._into(source.steps[index], home, without, target, index, only=spot)
+
+    def _into(
+        self, step: Step, home: int, without: Stage, target: int, index: int, only: int | None = None
+    ) -> Iterator[_Idea]:
         stage = without if target == home else self.plan.stages[target][1]
         if target != home and (stage.sequence is not None or stage.rounds > 1 or self._refilmed(step, home, target)):
             return
-        spots: list[int] = list(range(len(stage.steps) + 1))
+        spots: list[int] = list(range(len(stage.steps) + 1)) if only is None else [only]
         if target == home:
             spots = sorted((spot for spot in spots if spot != index), key=lambda spot: abs(spot - index))
         elif target < home:
