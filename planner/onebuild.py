@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from planner.files.reading import Reading, read_build
-from planner.files.ticklog import LogNotice, TickLog
+from planner.files.ticklog import LogNotice, NotWrittenError, TickLog
 from planner.files.yamltree import Problem
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.findings import check, planned
@@ -24,6 +24,7 @@ from planner.plan.ticks import (
     LATE,
     NOTE,
     READING,
+    RENAMED,
     ROLLING,
     STOPPED,
     UNDONE,
@@ -364,6 +365,24 @@ class OneBuild:
             about = {} if name is None else {"op": name}
             self.log.append([{**record, **about} for record in records], now if at is None else at, now)
             self._replay()
+
+    def rename_steps(
+        self, renamed: Mapping[str, str], save: Callable[[], None], put_back: Callable[[], None]
+    ) -> None:
+        """Save a plan in which steps go by other ids (old -> new), and let their ticks follow: both or neither.
+
+        ``put_back`` saves the plan as it was, where the log cannot be written. Raises NotWrittenError, and what
+        ``save`` raises. The plan that is open here stays; ``adopt`` the new one next.
+        """
+        with self.log.writing():
+            save()
+            now = self.clock()
+            records = [{"did": RENAMED, "op": old, "to": new} for old, new in renamed.items()]
+            try:
+                self.log.append(records, now, now)
+            except NotWrittenError:
+                put_back()
+                raise
 
     def _next_name(self) -> str | None:
         following = self.live.next()

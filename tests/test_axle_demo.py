@@ -34,6 +34,9 @@ LATE = """      - step: dress-passenger
 """
 BEFORE = "      - step: roll-over\n"
 
+#: The steps whose number is not the same on both sides, in the order of the plan.
+OTHER_NUMBER = ("scribe-first", "scribe-second", "order-shafts", "shaft-length")
+
 
 def run(*argv: str) -> tuple[int, str]:
     """The exit code and what was printed, by the entry of the command line."""
@@ -48,6 +51,13 @@ def told(*argv: str) -> dict[str, Any]:
     answer: dict[str, Any] = json.loads(run(*argv, "--json")[1])
     assert "problems" not in answer, answer["problems"]
     return answer
+
+
+def the_trap(answer: dict[str, Any]) -> dict[str, Any]:
+    """The one finding that is no notice."""
+    (found,) = [each for each in answer["findings"] if each["level"] != "notice"]
+    assert found["level"] == "trap"
+    return dict(found)
 
 
 @pytest.fixture
@@ -87,9 +97,8 @@ def test_it_comes_without_ticks() -> None:
 def test_one_trap_is_left_in_and_nothing_else(copy: Path) -> None:
     """Beads left standing on the passenger joint keep the rolled housing from bedding down."""
     answer = told("check", str(copy))
-    assert answer["counts"] == {"trap": 1, "gap": 0, "notice": 0}
-    (finding,) = answer["findings"]
-    assert finding["level"] == "trap"
+    assert answer["counts"] == {"trap": 1, "gap": 0, "notice": len(OTHER_NUMBER)}
+    finding = the_trap(answer)
     assert finding["rule"] == "spoiled"
     assert finding["at"] == "roll-over"
     assert finding["also"] == ["bed-second"]
@@ -98,9 +107,33 @@ def test_one_trap_is_left_in_and_nothing_else(copy: Path) -> None:
     assert run("check", str(copy))[0] == 1
 
 
+def test_numbers_that_differ_between_the_sides_are_told_at_every_step_that_uses_them(copy: Path) -> None:
+    """The only notices; each side's own number stands in its own step."""
+    notices = [each for each in told("check", str(copy))["findings"] if each["level"] == "notice"]
+    assert [(each["rule"], each["at"]) for each in notices] == [("other-number", step) for step in OTHER_NUMBER]
+    said = {each["op"]: each["do"] for each in told("steps", str(copy))["operations"]}
+    assert "9 1/2 in (" in said["scribe-first@driver"]
+    assert "10 1/4 in (" in said["scribe-first@passenger"]
+    assert "{" not in "".join(said.values())
+
+
+def test_every_calculator_that_applies_has_its_numbers_and_none_is_refused(copy: Path) -> None:
+    """Readings that contradict one another would be refused, and so would a line in a keep-out."""
+    answer = told("numbers", str(copy))
+    asked = {"tyre", "wheel", "fit", "narrow", "cradle", "bars", "wrap", "tube", "shaft", "driveline"}
+    assert set(answer["results"]) == asked
+    narrow = answer["results"]["narrow"]
+    # Rebuilt from its saw lines (by definition of the readings): what is cut out and pulled together is what is lost.
+    for side in ("driver", "passenger"):
+        cut = narrow["second-line"][side]["value"] - narrow["first-line"][side]["value"]
+        gap, shrinkage = 3 / 32 * 25.4, 0.050 * 25.4
+        assert cut - gap + shrinkage == pytest.approx(narrow["shorten"][side]["value"], abs=1e-9)
+    assert answer["results"]["cradle"]["length"]["value"] < narrow["plate-to-plate"]["value"]
+
+
 def test_the_tool_finds_its_repair(copy: Path) -> None:
     """One step moved; the order that results, walked again, has no failing pair."""
-    (finding,) = told("check", str(copy))["findings"]
+    finding = the_trap(told("check", str(copy)))
     repair = finding["repair"]
     assert repair["kind"] == "move"
     assert "dress-passenger" in repair["says"]
@@ -117,11 +150,11 @@ def test_the_tool_finds_its_repair(copy: Path) -> None:
 
 def test_the_repair_done_by_hand_leaves_nothing_to_report(copy: Path) -> None:
     """The edited plan is clean, and its order is the one that was proposed."""
-    (finding,) = told("check", str(copy))["findings"]
+    finding = the_trap(told("check", str(copy)))
     mended(copy)
     answer = told("check", str(copy))
-    assert answer["findings"] == []
-    assert answer["counts"] == {"trap": 0, "gap": 0, "notice": 0}
+    assert {each["rule"] for each in answer["findings"]} == {"other-number"}
+    assert answer["counts"] == {"trap": 0, "gap": 0, "notice": len(OTHER_NUMBER)}
     assert run("check", str(copy), "--strict")[0] == 0
     order = [each["op"] for each in told("steps", str(copy))["operations"]]
     assert order == finding["repair"]["order"]

@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Sequence
 
-from planner.commands.out import EXIT_UNUSABLE, CommandError, fail
+from planner.commands.out import EXIT_UNUSABLE, CommandError, fail, flush, show
 
 COMMANDS = {
     "new": "make a build from a starter",
@@ -14,6 +14,8 @@ COMMANDS = {
     "steps": "list the operations with their state",
     "tick": "record that an operation was done, undone or done again",
     "log": "show what was ticked, when and where",
+    "numbers": "work out every number of a build",
+    "figure": "work out one calculator from inputs given here",
     "where": "show which folders and files are used",
 }
 
@@ -44,17 +46,19 @@ def main(argv: Sequence[str]) -> int:
         return 0
     except KeyboardInterrupt:
         return 130
+    finally:
+        flush()  # also after --help
 
 
 def _run(argv: list[str]) -> int:
     if argv and argv[0] in ("-h", "--help", "help"):
         lines = [f"  planner {name:<16} {says}" for name, says in COMMANDS.items()]
-        print(_HELP.format(commands="\n".join(lines)))
+        show(_HELP.format(commands="\n".join(lines)).splitlines())
         return 0
     if argv and argv[0] == "--version":
         from planner import __version__
 
-        print(f"planner {__version__}")
+        show(f"planner {__version__}")
         return 0
     if argv and argv[0] in COMMANDS:
         from importlib import import_module

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.commands.out import EXIT_FINE, EXIT_TRAPS, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
+from planner.plan.fill import said
 
 if TYPE_CHECKING:
     from planner.onebuild import OneBuild
@@ -91,7 +92,8 @@ def as_text(
     for finding in findings:
         level = finding.level.upper() if not finding.history else f"HISTORY ({finding.level})"
         op = build.plan.by_name.get(finding.at)
-        lines += ["", f"{level}: {finding.at}" + (f": {op.step.do}" if op is not None else "")]
+        do = "" if op is None else f": {said(build.plan.build, op.step, op.side)}"
+        lines += ["", f"{level}: {finding.at}{do}"]
         lines += wrap(finding.says)
         repair = repairs.by_finding.get(finding.id) if repairs is not None else None
         if repair is not None:

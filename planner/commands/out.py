@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TextIO
 
 if TYPE_CHECKING:
     from planner.files.yamltree import Problem
@@ -16,7 +18,7 @@ EXIT_FINE, EXIT_TRAPS, EXIT_UNUSABLE, EXIT_NOT_WRITTEN = 0, 1, 2, 3
 # marks that change the direction of writing.
 _OBEYED = {
     **dict.fromkeys((*range(0x20), *range(0x7F, 0xA0)), "�"),
-    **dict.fromkeys((0x200E, 0x200F, *range(0x202A, 0x202F), *range(0x2066, 0x206A)), "�"),
+    **dict.fromkeys((0x061C, 0x200E, 0x200F, *range(0x202A, 0x202F), *range(0x2066, 0x206A)), "�"),
     0x2028: " ",
     0x2029: " ",
     0x09: " ",
@@ -55,7 +57,8 @@ def fail(error: CommandError, as_json: bool) -> int:
         for p in error.problems
     ] or [{"path": error.path, "line": None, "column": None, "message": error.message, "near": error.near}]
     if as_json:
-        print_json({"problems": rows})
+        with contextlib.suppress(CommandError):  # one thing that went wrong is enough
+            print_json({"problems": rows})
     for problem in error.problems:
         say(str(problem))
     if error.message:
@@ -65,18 +68,51 @@ def fail(error: CommandError, as_json: bool) -> int:
 
 def print_json(value: Mapping[str, Any]) -> None:
     """One JSON object, with its format, in plain ASCII so that no terminal or pipe can spoil it."""
-    print(json.dumps({"format": 1, **value}, separators=(",", ":"), allow_nan=False))
+    _print([json.dumps({"format": 1, **value}, separators=(",", ":"), allow_nan=False)])
 
 
 def show(lines: Iterable[str] | str) -> None:
     """Lines for people, on stdout."""
-    for line in [lines] if isinstance(lines, str) else lines:
-        print(plain(line))
+    _print([plain(lines)] if isinstance(lines, str) else [plain(line) for line in lines])
 
 
 def say(line: str) -> None:
     """A message for people, on stderr."""
-    print(plain(line), file=sys.stderr)
+    try:
+        print(plain(line), file=sys.stderr)
+    except OSError:
+        _mute(sys.stderr)
+
+
+def _print(lines: Sequence[str]) -> None:
+    """Lines on stdout, out of our hands before the command ends, so that what goes wrong with them is noticed."""
+    try:
+        for line in lines:
+            print(line)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except BrokenPipeError:  # `planner steps … | head`: nobody wants the rest
+        _mute(sys.stdout)
+    except OSError as error:
+        _mute(sys.stdout)
+        raise CommandError(f"the answer could not be written: {error.strerror or error}") from error
+
+
+def flush() -> None:
+    """Let go of what stdout still holds, wanted or not."""
+    try:
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except OSError:
+        _mute(sys.stdout)
+
+
+def _mute(stream: TextIO) -> None:
+    """Send what a stream still holds nowhere; else the interpreter fails on it again when it ends."""
+    with contextlib.suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, stream.fileno())
+        os.close(nowhere)
 
 
 def wrap(text: str, indent: str = "  ", width: int = 100) -> list[str]:

@@ -7,7 +7,7 @@ import os
 import time
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from planner.commands.out import CommandError
 
@@ -15,9 +15,16 @@ if TYPE_CHECKING:
     from planner.onebuild import OneBuild
 
 
+class _Parser(argparse.ArgumentParser):
+    """A parser that fails as everything else does: in one line, and in JSON where that was asked for."""
+
+    def error(self, message: str) -> NoReturn:
+        raise CommandError(f"{message}; see {self.prog} --help")
+
+
 def parser(name: str, says: str, example: str, *, build: bool = True) -> argparse.ArgumentParser:
     """A command's parser with what all commands share."""
-    made = argparse.ArgumentParser(
+    made = _Parser(
         prog=f"planner {name}",
         description=says,
         epilog=f"example:\n{example}",
@@ -28,7 +35,12 @@ def parser(name: str, says: str, example: str, *, build: bool = True) -> argpars
         made.add_argument("build", metavar="BUILD", help="a folder, or a name under the builds folder")
     made.add_argument("--builds", metavar="FOLDER", help="where builds live (else PLANNER_BUILDS, ./projects)")
     made.add_argument("--json", action="store_true", help="print one JSON object")
-    made.add_argument("--now", metavar="TIME", help="take this as the present time, such as 2027-02-13T19:30Z")
+    made.add_argument(
+        "--now",
+        metavar="TIME",
+        type=lambda text: instant_of(text, "--now"),
+        help="take this as the present time, such as 2027-02-13T19:30Z",
+    )
     return made
 
 
@@ -57,6 +69,8 @@ def find_build(name: str, given: str | None) -> Path:
         under = home / name
         if under.is_dir():
             return under
+        if direct.exists():
+            raise CommandError(f"{name} is not a folder; a build is a folder with a build.yaml in it", path=name)
         known = [entry.name for entry in home.iterdir() if entry.is_dir()] if home.is_dir() else []
     except OSError as error:
         raise CommandError(f"{name}: cannot be read: {error.strerror or error}", path=name) from error
@@ -67,21 +81,21 @@ def find_build(name: str, given: str | None) -> Path:
     raise CommandError(f"there is no build {name} in {home}{hint}", near=near, path=str(under))
 
 
-def clock_of(now: str | None) -> Callable[[], float]:
+def clock_of(now: float | None) -> Callable[[], float]:
     """The clock of a command: the machine's, or one that stands still at ``--now``."""
-    if now is None:
-        return time.time
-    instant = instant_of(now, "--now")
-    return lambda: instant
+    return time.time if now is None else lambda: now
 
 
 def instant_of(text: str, option: str, zone: str | None = None) -> float:
     """UTC seconds of a time typed by a person; without an offset it is in ``zone``, else UTC."""
     from planner.files.hours import parse_instant
+    from planner.files.logline import EARLIEST, LATEST
 
     found = parse_instant(text, zone)
     if isinstance(found, str):
         raise CommandError(f"{option}: {found}")
+    if not EARLIEST <= found <= LATEST:
+        raise CommandError(f"{option}: “{text}” is in no year that a log can hold")
     return found
 
 

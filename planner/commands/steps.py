@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.commands.out import EXIT_FINE, CommandError, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
-from planner.plan.fill import filled
+from planner.plan.fill import said
 
 if TYPE_CHECKING:
     from planner.onebuild import OneBuild, OperationState
@@ -44,12 +44,6 @@ def run(argv: Sequence[str]) -> int:
     return EXIT_FINE
 
 
-def _do(build: OneBuild, state: OperationState) -> str:
-    """What is to be done, with the numbers of its side."""
-    made = build.plan.build
-    return filled(state.op.step.do, made.numbers, state.op.side, made.sides)
-
-
 def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
     from planner.files.ticklog import iso
 
@@ -61,7 +55,7 @@ def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
         "episode": state.episode,
         "stage": state.stage,
         "on_camera": state.op.on_camera,
-        "do": _do(build, state),
+        "do": said(build.plan.build, state.op.step, state.op.side),
         "done": state.done,
         "ready": state.ready,
         "waiting_until": None if state.waiting_until is None else iso(state.waiting_until),
@@ -86,7 +80,8 @@ def _as_text(build: OneBuild, states: Sequence[OperationState], cautions: bool) 
             lines.append(f"  {state.stage}")
         head = (state.episode, state.stage)
         camera = "" if state.op.on_camera else "  (off camera)"
-        lines.append(f"    {_word(state):<11} {state.op.name:<{width}}  {_do(build, state)}{camera}")
+        do = said(build.plan.build, state.op.step, state.op.side)
+        lines.append(f"    {_word(state):<11} {state.op.name:<{width}}  {do}{camera}")
         if not state.done:
             lines += wrap(_waiting(state, on_camera, zone), _DEEP)
         if cautions and state.op.step.id != step:  # once a step, not once a side and round

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import secrets
 from pathlib import Path
+
+from planner.files.plainfile import NotPlainError, read_plain
 
 _DEVICE = re.compile(r"[a-z0-9][a-z0-9-]{0,62}", re.ASCII)
 _FILE = "device"
@@ -42,16 +45,24 @@ def device_name() -> str:
             )
         return given
     home = state_folder()
+    if not home.is_absolute():  # no home folder: a name kept in whatever folder we stand in would be another each time
+        raise DeviceError(f"{home} is no place to keep this device's name; set HOME or PLANNER_DEVICE")
     path = home / _FILE
     try:
-        kept = path.read_text(encoding="ascii", errors="replace").strip()
-        if _DEVICE.fullmatch(kept):
-            return kept
+        kept = _kept(path)
     except FileNotFoundError:
-        pass
+        kept = None
+    except NotPlainError as error:
+        raise DeviceError(f"{error}; move it away or set PLANNER_DEVICE") from error
     except OSError as error:
         raise DeviceError(f"{path} cannot be read: {error.strerror or error}; or set PLANNER_DEVICE") from error
-    return _make(home, path)
+    return kept if kept is not None else _make(home, path)
+
+
+def _kept(path: Path) -> str | None:
+    """The name in the file, if it is one."""
+    name = read_plain(path, 200).decode("ascii", errors="replace").strip()
+    return name if _DEVICE.fullmatch(name) else None
 
 
 def _make(home: Path, path: Path) -> str:
@@ -64,14 +75,15 @@ def _make(home: Path, path: Path) -> str:
         try:
             os.link(mine, path)
         except FileExistsError:
-            kept = path.read_text(encoding="ascii", errors="replace").strip()
-            if _DEVICE.fullmatch(kept):
+            kept = _kept(path)
+            if kept is not None:
                 return kept
-            mine.replace(path)
+            mine.replace(path)  # what is there is damaged
         except OSError:  # a file system without links
             mine.replace(path)
     except OSError as error:
         raise DeviceError(f"{home} cannot be written: {error.strerror or error}; or set PLANNER_DEVICE") from error
     finally:
-        mine.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            mine.unlink(missing_ok=True)
     return name

@@ -171,9 +171,7 @@ def duration(source: Source, node: Node, key: str) -> int | None:
     value = scalar(node) if type(node) is ScalarEvent else None
     found = parse_duration(value) if isinstance(value, str) else None
     if found is None:
-        source.refuse(
-            node, f"{key}: wants a duration such as 90 s, 20 min, 1 h 30 min or 21 days, not {kind_of(node)}"
-        )
+        source.refuse(node, f"{key}: wants a duration such as 90 s, 20 min, 1 h 30 min or 21 days, not {kind_of(node)}")
     return found
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from yaml.events import ScalarEvent
@@ -83,8 +84,8 @@ def _sides(source: Source, node: Node, key: str) -> tuple[str, ...]:
     for item in node.items if not isinstance(node, (ScalarEvent, MapNode)) else []:
         if isinstance(item, ScalarEvent) and item.value in RESERVED_SIDES:
             source.refuse(item, f"sides: {item.value} has a meaning of its own; choose another name")
-    if not 1 <= len(found) <= 8 and not isinstance(node, (ScalarEvent, MapNode)):
-        source.refuse(node, f"sides: wants one to eight names, not {len(found)}")
+    if not isinstance(node, (ScalarEvent, MapNode)) and not 1 <= len(node.items) <= 8:
+        source.refuse(node, f"sides: wants one to eight names, not {len(node.items)}")
     return tuple(side for side in found if side not in RESERVED_SIDES)
 
 
@@ -157,7 +158,7 @@ def _spans(source: Source, node: Node, key: str) -> tuple[tuple[int, int], ...]:
             source.refuse(node, f"{key}: “{part}” is not a span of hours such as 19:00-22:00")
             return ()
         spans.append((ends[0], ends[1]))
-    if any(later[0] < earlier[1] for earlier, later in zip(spans, spans[1:], strict=False)):
+    if any(later[0] < earlier[1] for earlier, later in pairwise(spans)):
         source.refuse(node, f"{key}: these hours overlap or are out of order; write them in order")
     return tuple(spans)
 

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from yaml.events import ScalarEvent
+
 from planner.files.fields import (
     Source,
     check_format,
@@ -75,8 +77,8 @@ def read_kinds(source: Source, node: Node, base: Mapping[str, Kind] | None = Non
     for name, (event, value) in entries.items():
         if not is_name(name):
             source.refuse(event, f"“{name}” is not a name; use lower-case letters, digits and hyphens")
-        elif not isinstance(value, (MapNode,)):
-            if hasattr(value, "implicit") and scalar(value) is None:
+        elif not isinstance(value, MapNode):
+            if isinstance(value, ScalarEvent) and scalar(value) is None:
                 if name not in known:
                     source.unknown(event, f"there is no kind {name} to drop", name, known)
                 known.pop(name, None)
@@ -92,6 +94,7 @@ def read_kinds(source: Source, node: Node, base: Mapping[str, Kind] | None = Non
     words = {**words_of(base or {}), **words_of(known)}
     for name, value in changed:
         _check(source, value, known[name], words)
+        known[name] = _without_unknown(known[name], words)
     return known
 
 
@@ -102,6 +105,14 @@ def _merge(name: str, old: Kind | None, got: Mapping[str, Any]) -> Kind:
     if "words" in fresh:
         fresh["words"] = tuple({word.name: word for word in (*old.words, *fresh["words"])}.values())
     return old._replace(**fresh)
+
+
+def _without_unknown(kind: Kind, words: Mapping[str, Word]) -> Kind:
+    """The kind without words that nobody declares; they are told, and the rest of the build is still read."""
+    needs, gives, spoils = (
+        tuple(ref for ref in refs if ref.name in words) for refs in (kind.needs, kind.gives, kind.spoils)
+    )
+    return kind._replace(needs=needs, gives=gives, spoils=spoils)
 
 
 def words_of(kinds: Mapping[str, Kind]) -> dict[str, Word]:

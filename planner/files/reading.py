@@ -8,16 +8,19 @@ import os
 import re
 from collections.abc import Mapping
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.files import kindfile
-from planner.files.fields import Source, check_format, read_keys
+from planner.files.fields import Source, read_keys
 from planner.files.jobfile import JOB_KEYS, Job, read_job
 from planner.files.plainfile import NotPlainError, read_plain
 from planner.files.references import Vocabulary
 from planner.files.stepfile import EpisodeReader
 from planner.files.yamltree import MAX_BYTES, MapNode, Node, Problem, Problems, SeqNode, decode, parse
 from planner.plan.model import Build, Episode, Extras, Kind, Place
+
+if TYPE_CHECKING:
+    from planner.files.numbersfile import NumbersFile
 
 BUILD_FILE = "build.yaml"
 EPISODES = "episodes"
@@ -30,6 +33,7 @@ class Reading(NamedTuple):
 
     build: Build | None
     problems: tuple[Problem, ...]
+    numbers: NumbersFile | None = None  # where the build has a file of numbers
 
 
 class _Tree(NamedTuple):
@@ -55,29 +59,34 @@ def read_build(folder: str | os.PathLike[str], kinds: Mapping[str, Kind] | None 
 
 def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:
     problems = Problems()
-    root = _load(folder / BUILD_FILE, problems)
-    trees, whole = _episode_trees(folder, problems) if root is not None or folder.is_dir() else ([], False)
-    _check_numbers(folder, problems)
+    root = load(folder / BUILD_FILE, problems)
+    trees, complete = _episode_trees(folder, problems) if root is not None or folder.is_dir() else ([], False)
     if root is None:
+        _numbers(folder, (), problems)
         return _failed(problems)
     path = str(folder / BUILD_FILE)
     source = Source(path, problems)
     shipped = kinds if kinds is not None else kindfile.shipped_kinds()
     job = read_job(source, root, shipped)
+    numbers = _numbers(folder, () if job is None else job.sides, problems)
     if job is None:
         return _failed(problems)
-    vocabulary = Vocabulary(job, pieces_in_use(root, trees), whole)
+    vocabulary = Vocabulary(job, pieces_in_use(root, trees), complete)
     extras = job.read_extras(source, vocabulary)
     reader = EpisodeReader(job, vocabulary, problems)
+    if numbers is not None:
+        from planner.numbers.together import known_names
+
+        reader.known_numbers = known_names(tuple(numbers.sections))
     episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
-    reader.link(whole)
+    reader.link(complete)
     start = job.read_start(source, vocabulary)
     if any(ref.where == "others" for group in extras for ref in group):
         reader.refuse_others_on_camera(source, root, job.film)
     if problems.found:
         return _failed(problems)
     done = tuple(sorted((episode for episode in episodes if episode is not None), key=lambda e: e.number))
-    return Reading(_build(job, folder, path, vocabulary, extras, start, done), ())
+    return Reading(_build(job, folder, path, vocabulary, extras, start, done), (), numbers)
 
 
 def _build(
@@ -110,7 +119,7 @@ def _failed(problems: Problems) -> Reading:
     return Reading(None, tuple(sorted(problems.found, key=lambda p: (p.path, p.line, p.column))))
 
 
-def _load(path: Path, problems: Problems) -> Node | None:
+def load(path: Path, problems: Problems) -> Node | None:
     """The tree of a file that may be missing, unreadable, too large or not text."""
     try:
         raw = read_plain(path, MAX_BYTES + 1)
@@ -152,7 +161,7 @@ def _episode_trees(folder: Path, problems: Problems) -> tuple[list[_Tree], bool]
         problems.add(str(home), 1, 1, _unreadable(error))
         return [], False
     trees = []
-    whole = True
+    complete = True
     for name in names:
         if not name.lower().endswith((".yaml", ".yml")):
             continue  # an editor's backup, a picture: not ours to judge
@@ -162,33 +171,34 @@ def _episode_trees(folder: Path, problems: Problems) -> tuple[list[_Tree], bool]
             problems.add(
                 str(path), 1, 1, f"{name} is not named as an episode; call it 01-slug.yaml (number, hyphen, name)"
             )
-            whole = False
+            complete = False
             continue
-        root = _load(path, problems)
+        root = load(path, problems)
         if root is None:
-            whole = False
+            complete = False
         else:
             trees.append(_Tree(str(path), int(match.group(1)), root))
     if not trees and not problems.found:
         problems.add(str(home), 1, 1, "there is no episode yet; add a file such as 01-start.yaml")
-    return trees, whole
+    return trees, complete
 
 
-def _check_numbers(folder: Path, problems: Problems) -> None:
-    """The file of numbers may be absent; what there is must be readable and of a known format."""
+def _numbers(folder: Path, sides: tuple[str, ...], problems: Problems) -> NumbersFile | None:
+    """The file of numbers; None where there is none, or where it has problems, which are told.
+
+    Without known sides nothing in it can be judged.
+    """
     path = folder / NUMBERS_FILE
     if not os.path.lexists(path):
-        return
-    root = _load(path, problems)
+        return None
+    root = load(path, problems)
     if root is None:
-        return
-    source = Source(str(path), problems)
-    if not isinstance(root, MapNode):
-        source.refuse(root, "numbers.yaml wants keys and values, and first of all format: 1")
-    elif "format" not in root.items:
-        source.refuse(root, "numbers.yaml lacks the key format:")
-    else:
-        check_format(source, root.items["format"][1], "format")
+        return None
+    from planner.files.numbersfile import read_numbers  # only builds with numbers pay for the calculators
+
+    before = len(problems.found)
+    found = read_numbers(path, root, sides, problems) if sides else None
+    return found if len(problems.found) == before else None
 
 
 def pieces_in_use(root: Node, trees: list[_Tree]) -> set[str]:

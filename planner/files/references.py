@@ -28,9 +28,9 @@ _NOTHING = Brought((), (), ())
 class Vocabulary:
     """All conditions of a build. Grows as kinds meet pieces; looked-up references are kept."""
 
-    def __init__(self, job: Job, pieces: set[str], whole: bool = True) -> None:
+    def __init__(self, job: Job, pieces: set[str], complete: bool = True) -> None:
         self.job = job
-        self.whole = whole  # every episode could be read, so that no piece is missing
+        self.complete = complete  # every episode could be read, so that no piece is missing
         self.sides = frozenset(job.sides)
         self.pieces = pieces | set(job.pieces) | set(job.pieces.values())
         self.conditions: dict[str, Condition] = dict(job.conditions)
@@ -92,7 +92,7 @@ class Vocabulary:
         word = self.job.words.get(word_name)
         if word is None or (word.whole and self.outermost(piece) != piece):
             return False
-        if piece not in self.pieces and (self.whole or not is_name(piece)):
+        if piece not in self.pieces and (self.complete or not is_name(piece)):
             return False
         self._join(word_name, piece)
         return True

@@ -44,6 +44,7 @@ from planner.plan.model import (
 from planner.plan.words import is_name
 
 MAX_ROUNDS = 99
+MAX_OPERATIONS = 200_000  # a few digits in the wrong place must not fill the memory
 
 
 def _keep(_: Source, node: Node, __: str) -> Node:
@@ -141,6 +142,8 @@ class EpisodeReader:
         self.links: list[_Link] = []
         self.listed: list[_Listed] = []
         self.films_seen: list[tuple[Episode, Stage, Step]] = []
+        self.known_numbers: Mapping[str, bool] | None = None  # of numbers.yaml; None: braces stay as written
+        self.operations = 0
 
     def read(self, path: str, number: int, root: Node) -> Episode | None:
         """One episode; None where nothing of it can be kept."""
@@ -227,6 +230,10 @@ class EpisodeReader:
             tuple([step for step in steps if step is not None]),
             None,
         )
+        before = self.operations
+        self.operations += rounds * sum([each.rounds * (1 if each.once else len(each.sides)) for each in stage.steps])
+        if before <= MAX_OPERATIONS < self.operations:
+            source.refuse(node, f"the build comes to more than {MAX_OPERATIONS:,} operations here; use fewer rounds")
         if "sequence" in got:
             items = sequence(source, got["sequence"], "sequence")
             listed = tuple(text(source, item, "sequence") or "" for item in items)
@@ -245,6 +252,8 @@ class EpisodeReader:
             if other is not None:
                 source.refuse(node.items["step"][1], f"step {step_id} is also at {other}; rename one of them")
             self.ids[step_id] = place
+        if self.known_numbers is not None and "{" in (got.get("do") or ""):
+            self.check_numbers(source, node.items["do"][1], got["do"], self.known_numbers)
         get = got.get
         once, sides, named = self.sides(source, got)
         rounds = get("rounds") or 1
@@ -310,6 +319,16 @@ class EpisodeReader:
         )
         self.steps[step_id] = step
         return step
+
+    def check_numbers(self, source: Source, node: Node, written: str, known: Mapping[str, bool]) -> None:
+        """Check that the numbers a step names are there to be had."""
+        from planner.plan.fill import mistakes
+
+        for says, word, near in mistakes(written, known, self.job.sides):
+            if near:
+                source.unknown(node, says, word, near)
+            else:
+                source.refuse(node, says)
 
     def sides(self, source: Source, got: Mapping[str, Any]) -> tuple[bool, tuple[str, ...], bool]:
         """Whether the step is done once, the sides it covers, and whether they were listed."""
@@ -410,22 +429,22 @@ class EpisodeReader:
                 self.links.append(_Link(source, item, link))
         return tuple(out)
 
-    def link(self, whole: bool = True) -> None:
+    def link(self, complete: bool = True) -> None:
         """Check what spans steps and files: after links, sequences, and hand-written conditions of kinds.
 
-        Where an episode could not be read (not ``whole``), a step that is not found may stand in it.
+        Where an episode could not be read (not ``complete``), a step that is not found may stand in it.
         """
         for source, node, link in self.links:
-            if whole and link.step not in self.ids:
+            if complete and link.step not in self.ids:
                 source.unknown(node, f"after: there is no step {link.step}", link.step, self.ids)
         for source, items, stage in self.listed:
-            self.check_sequence(source, items, stage)
+            self.check_sequence(source, items, stage, complete)
         for full, condition in self.job.conditions.items():
             said = self.vocabulary.clash(full)
             if said is not None and condition.place is not None:
                 self.problems.add(*condition.place, said)
 
-    def check_sequence(self, source: Source, items: list[Node], stage: Stage) -> None:
+    def check_sequence(self, source: Source, items: list[Node], stage: Stage, complete: bool) -> None:
         laps: list[int | None] = [None] if stage.rounds == 1 else list(range(1, stage.rounds + 1))
         slots: list[Slot] = list(stage_slots(stage, self.job.sides))
         own = {
@@ -439,6 +458,7 @@ class EpisodeReader:
             if step.rework
             for side in ((None,) if step.once else step.sides)
         }
+        known = own | reworks
         seen: set[str] = set()
         for item in items:
             if not isinstance(item, ScalarEvent):
@@ -446,12 +466,12 @@ class EpisodeReader:
             written = item.value
             if written in own and written in seen:
                 source.refuse(item, f"sequence: {written} stands here twice; only rework may be repeated")
-            elif written not in own and written not in reworks and isinstance(scalar(item), str):
+            elif complete and written not in known and isinstance(scalar(item), str):
                 source.unknown(
                     item,
                     f"sequence: {written or '(empty)'} is no operation of this stage and no rework",
                     written,
-                    own | reworks,
+                    known,
                 )
             seen.add(written)
 

@@ -5,40 +5,40 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+import stat
 import time
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, BinaryIO
 
 from planner.files.locking import lock, to_disk, unlock
+from planner.files.logline import EARLIEST, LATEST, MAX_N, VERSION, LogNotice, iso, merge, read_line
+from planner.files.plainfile import NotPlainError, open_plain
 from planner.plan.ticks import Event
 
-VERSION = 1
 LOG_FOLDER = "log"
 _QUIET_NS = 100_000_000  # file systems stamp folders no finer than a few milliseconds
-_MAX_N = 1 << 62  # orders a record; larger is damage, and would leave no room to count on
+_SWAPS = 20  # how often a file may be replaced while we wait for its lock
 
-
-class LogNotice(NamedTuple):
-    """Something in a log that is kept but not used: where, and why."""
-
-    path: str
-    line: int
-    says: str
-
-    def __str__(self) -> str:
-        return f"{self.path}:{self.line}: {self.says}"
+_TORN = (
+    "the last line is torn: the program or the machine stopped while writing it, so it was never acknowledged;"
+    " it is skipped"
+)
+_PENDING = "the last line has not arrived whole; it is pending"
 
 
 class NotWrittenError(Exception):
     """A tick could not be put on the disk; nothing was recorded."""
 
 
+def _not_written(what: str | Path, error: OSError) -> NotWrittenError:
+    return NotWrittenError(f"{what}: could not be written: {error.strerror or error}; nothing was recorded")
+
+
 class _File:
     """What has been read of one device's file."""
 
-    __slots__ = ("device", "events", "inode", "lines", "name", "notices", "open_end", "path", "read_to", "tail")
+    __slots__ = ("events", "identity", "lines", "name", "notices", "open_end", "path", "read_to", "size_time", "tail")
 
     def __init__(self, path: Path) -> None:
         self.path = path
@@ -46,23 +46,30 @@ class _File:
         self.forget()
 
     def forget(self) -> None:
-        """Start over: the file was replaced or cut."""
+        """Start over: the file was replaced, rewritten or cut."""
         self.read_to = 0  # bytes, up to the end of the last whole line
         self.lines = 0
         self.tail = b""  # the last bytes before read_to, to notice a file that was replaced in place
         self.open_end = False  # whether the last line lacks its end
-        self.inode = -1
-        self.device = -1
+        self.identity = (-1, -1)  # inode and disk
+        self.size_time = (-1, -1)  # size and time of change when it was last read; (-1, -1): unknown
         self.events: list[Event] = []
         self.notices: list[LogNotice] = []
 
+    def is_rewritten(self, status: os.stat_result, stream: BinaryIO) -> bool:
+        """Whether the file is not the one that was read so far, with or without more behind it."""
+        size, changed = self.size_time
+        if (
+            (status.st_ino, status.st_dev) != self.identity
+            or status.st_size < self.read_to
+            or (status.st_size == size and status.st_mtime_ns != changed)
+        ):
+            return True
+        stream.seek(self.read_to - len(self.tail))
+        return stream.read(len(self.tail)) != self.tail
+
 
 _encode = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
-
-
-def iso(seconds: float) -> str:
-    """UTC seconds as ISO 8601."""
-    return datetime.fromtimestamp(seconds, UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 class TickLog:
@@ -78,9 +85,11 @@ class TickLog:
         self._merged: list[Event] | None = []
         self._pending: dict[str, LogNotice] = {}
         self._fd = -1
+        self._opened = (-1, -1)  # inode and disk of the open file
         self._largest = 0
         self._folder_name = str(self.folder)
-        self._own_name = str(self.folder / f"{device}.jsonl")
+        self._own = f"{device}.jsonl"
+        self._own_name = str(self.folder / self._own)
         self._listed: Sequence[str] = []
         self._listed_at = -1
         self.version = 0  # changes when refresh() met something it did not know
@@ -91,12 +100,16 @@ class TickLog:
     def refresh(self) -> bool:
         """Read what was appended since; whether there was anything new."""
         before = self.version
+        self._refresh(None)
+        return self.version != before
+
+    def _refresh(self, held: os.stat_result | None) -> None:
+        """Read what was appended since; ``held`` is our own file's state, where it was just asked for."""
         for name in self._names():
             file = self._files.get(name)
             if file is None:
                 file = self._files[name] = _File(self.folder / name)
-            self._read(name, file)
-        return self.version != before
+            self._read(name, file, held if name == self._own else None)
 
     def _names(self) -> Sequence[str]:
         """The log files there are. The folder is listed again only when it has changed.
@@ -108,16 +121,22 @@ class TickLog:
             changed = os.stat(self._folder_name).st_mtime_ns  # noqa: PTH116  # twice as fast as pathlib
             if changed == self._listed_at:
                 return self._listed
-            names = sorted(name for name in os.listdir(self._folder_name) if name.endswith(".jsonl"))  # noqa: PTH208
+            names = sorted(
+                name
+                for name in os.listdir(self._folder_name)  # noqa: PTH208
+                if name.endswith(".jsonl") and not name.startswith(".")  # some systems put files of their own there
+            )
             self._listed_at = changed if time.time_ns() - changed > _QUIET_NS else -1
             self._pending.pop(".", None)
         except FileNotFoundError:
             names, self._listed_at = [], -1
-        except OSError as error:
-            names, self._listed_at = [], -1
+            self._pending.pop(".", None)
+        except OSError as error:  # what was read before still counts
             self._pending["."] = LogNotice(
-                str(self.folder), 1, f"the folder cannot be read: {error.strerror or error}; its ticks are missing"
+                str(self.folder), 1, f"the folder cannot be read: {error.strerror or error}; ticks may be missing"
             )
+            self._listed_at = -1
+            return ()
         for gone in set(self._files) - set(names):
             del self._files[gone]
             self._pending.pop(gone, None)
@@ -133,40 +152,33 @@ class TickLog:
         else:
             self._merged = None
 
-    def _read(self, name: str, file: _File) -> None:
+    def _read(self, name: str, file: _File, status: os.stat_result | None = None) -> None:
         try:
-            status = os.stat(file.name)  # noqa: PTH116
-            if (
-                status.st_size == file.read_to
-                and status.st_ino == file.inode
-                and status.st_dev == file.device
-                and name not in self._pending
-            ):
+            if status is None:
+                status = os.stat(file.name)  # noqa: PTH116
+            if (status.st_size, status.st_mtime_ns) == file.size_time and (
+                status.st_ino,
+                status.st_dev,
+            ) == file.identity:
                 return
-            with file.path.open("rb") as stream:
-                if file.read_to and (
-                    status.st_size < file.read_to
-                    or status.st_ino != file.inode
-                    or status.st_dev != file.device
-                    or not self._same_tail(stream, file)
-                ):
+            with os.fdopen(open_plain(file.name), "rb") as stream:
+                status = os.fstat(stream.fileno())
+                if file.read_to and file.is_rewritten(status, stream):
                     file.forget()
                     self._changed(None)
                 stream.seek(file.read_to)
                 data = stream.read()
         except OSError as error:
-            self._pending[name] = LogNotice(
-                str(file.path), 1, f"cannot be read: {error.strerror or error}; its ticks are missing until it can"
-            )
+            says = "it is not a plain file" if isinstance(error, NotPlainError) else error.strerror or str(error)
+            self._pending[name] = LogNotice(file.name, 1, f"cannot be read: {says}; ticks may be missing until it can")
+            file.size_time = (-1, -1)
             return
         self._pending.pop(name, None)
-        file.inode, file.device = status.st_ino, status.st_dev
+        file.identity = (status.st_ino, status.st_dev)
+        # What grew while it was read has a newer time by now, and must not look rewritten.
+        grew = file.read_to + len(data) != status.st_size
+        file.size_time = (-1, -1) if grew else (status.st_size, status.st_mtime_ns)
         self._take(name, file, data)
-
-    @staticmethod
-    def _same_tail(stream: Any, file: _File) -> bool:
-        stream.seek(file.read_to - len(file.tail))
-        return bool(stream.read(len(file.tail)) == file.tail)
 
     def _take(self, name: str, file: _File, data: bytes) -> None:
         """Turn new bytes into events; a last line without its end stays for the next reading."""
@@ -187,14 +199,8 @@ class TickLog:
             file.tail = (file.tail + whole)[-64:]
             file.open_end = not whole.endswith(b"\n")
         if rest.strip():
-            own = self.device is not None and name == f"{self.device}.jsonl"
-            says = (
-                "the last line is torn: the program or the machine stopped while writing it, so it was never"
-                " acknowledged; it is skipped"
-                if own
-                else "the last line has not arrived whole; it is pending"
-            )
-            self._pending[name] = LogNotice(str(file.path), file.lines + 1, says)
+            own = self.device is not None and name == self._own
+            self._pending[name] = LogNotice(file.name, file.lines + 1, _TORN if own else _PENDING)
 
     def _line(self, file: _File, number: int, line: bytes) -> None:
         found = read_line(line)
@@ -203,7 +209,7 @@ class TickLog:
             self._largest = max(self._largest, found.n)
             self._changed(found)
         else:
-            file.notices.append(LogNotice(str(file.path), number, found))
+            file.notices.append(LogNotice(file.name, number, found))
             self.version += 1
 
     @property
@@ -226,20 +232,40 @@ class TickLog:
     def writing(self) -> Iterator[None]:
         """Hold this device's file, with everything others wrote read in.
 
-        Raises NotWrittenError where the file cannot be opened.
+        Raises NotWrittenError where the file cannot be opened or locked.
         """
-        fd = self._open()
+        held = self._hold()
         try:
-            lock(fd)
+            self._refresh(held)
+            yield
+        finally:
+            if self._fd >= 0:
+                unlock(self._fd)
+
+    def _hold(self) -> os.stat_result:
+        """Open and lock the file that carries our name now, whatever happened to it while we waited."""
+        for _ in range(_SWAPS):
+            fd = self._fd if self._fd >= 0 else self._open()
             try:
-                self.refresh()
-                yield
-            finally:
-                unlock(fd)
-        except OSError as error:  # a file system that cannot lock
-            raise NotWrittenError(
-                f"{self.folder}: could not be locked: {error.strerror or error}; nothing was recorded"
-            ) from error
+                lock(fd)
+            except OSError as error:
+                raise NotWrittenError(
+                    f"{self._own_name}: could not be locked: {error.strerror or error}; nothing was recorded"
+                ) from error
+            status = self._still_there()
+            if status is not None:
+                return status
+            unlock(fd)
+            self.close()  # it was replaced or taken away under us
+        raise NotWrittenError(f"{self._own_name}: keeps being replaced; nothing was recorded")
+
+    def _still_there(self) -> os.stat_result | None:
+        """The state of the open file, where it is still the one in the folder."""
+        try:
+            status = os.stat(self._own_name)  # noqa: PTH116
+        except OSError:
+            return None
+        return status if (status.st_ino, status.st_dev) == self._opened else None
 
     def append(self, records: Sequence[Mapping[str, Any]], at: float, now: float | None = None) -> list[Event]:
         """Write records as lines and wait until the disk has them; only inside ``writing``.
@@ -251,6 +277,10 @@ class TickLog:
         assert self.device is not None  # noqa: S101  # nobody writes without a name
         clock = int((time.time() if now is None else now) * 1000)
         n = max(self._largest + 1, clock)
+        if n + len(records) > MAX_N:
+            raise NotWrittenError(f"{self.folder}: a record there leaves no number for the next; nothing was recorded")
+        if not EARLIEST <= at <= LATEST:
+            raise NotWrittenError("the clock is in no year that a log can hold; nothing was recorded")
         at = int(at * 1000) / 1000  # what the stamp says, so that what is read back is the same
         stamp = iso(at)
         events = []
@@ -261,11 +291,11 @@ class TickLog:
         return events
 
     def _write(self, events: Sequence[Event]) -> None:
-        fd = self._fd
-        name = f"{self.device}.jsonl"
+        fd, name = self._fd, self._own
         size = os.fstat(fd).st_size
         file = self._files.get(name)
         known = file is not None and file.read_to == size and not file.open_end
+        # What is no letter at all (half a pair, from a broken keyboard or shell) becomes the escape that JSON has.
         data = "".join([_encode(event.raw) + "\n" for event in events]).encode("utf-8", "backslashreplace")
         try:
             if size and not known:
@@ -279,17 +309,17 @@ class TickLog:
         except OSError as error:
             with contextlib.suppress(OSError):  # then what is left is a torn line, and reading copes with that
                 os.ftruncate(fd, size)
-            raise NotWrittenError(
-                f"{self.folder / name}: could not be written: {error.strerror or error}; nothing was recorded"
-            ) from error
+            raise _not_written(self.folder / name, error) from error
+        status = self._still_there()
+        if status is None:  # on the disk, but in a file that nobody will ever read
+            raise NotWrittenError(f"{self._own_name}: was taken away while it was written; nothing was recorded")
         if file is None:
             file = self._files[name] = _File(self.folder / name)
         if size and not known:
             self._read(name, file)
             return
-        if file.inode < 0:
-            status = os.fstat(fd)
-            file.inode, file.device = status.st_ino, status.st_dev
+        file.identity = self._opened
+        file.size_time = (status.st_size, status.st_mtime_ns)
         file.read_to += len(data)
         file.lines += len(events)
         file.tail = data[-64:]
@@ -303,29 +333,23 @@ class TickLog:
             raise NotWrittenError("this device has no name; set PLANNER_DEVICE")
         path = self._own_name
         try:
-            if self._fd >= 0:
-                mine = os.fstat(self._fd)
-                try:
-                    there = os.stat(self._own_name)  # noqa: PTH116
-                    if there.st_ino == mine.st_ino and there.st_dev == mine.st_dev:
-                        return self._fd
-                except FileNotFoundError:
-                    pass
-                self.close()  # it was replaced or taken away under us
             fresh = not os.path.exists(path)  # noqa: PTH110
             if fresh:
                 if not self.folder.parent.is_dir():
                     raise NotWrittenError(f"{self.folder.parent}: the build is gone; nothing was recorded")
                 self.folder.mkdir(exist_ok=True)
             flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
-            self._fd = os.open(path, flags, 0o666)
-            if fresh:
+            fd = os.open(path, flags, 0o666)
+            status = os.fstat(fd)
+            if not stat.S_ISREG(status.st_mode):
+                os.close(fd)
+                raise NotWrittenError(f"{path}: is not a plain file; nothing was recorded")
+            self._fd, self._opened = fd, (status.st_ino, status.st_dev)
+            if status.st_size == 0:  # new, or left empty by a program that stopped before it came to this
                 _folder_to_disk(self.folder)
                 _folder_to_disk(self.folder.parent)
         except OSError as error:
-            raise NotWrittenError(
-                f"{path}: could not be written: {error.strerror or error}; nothing was recorded"
-            ) from error
+            raise _not_written(path, error) from error
         return self._fd
 
     def close(self) -> None:
@@ -349,35 +373,4 @@ def _folder_to_disk(folder: Path) -> None:
         os.close(fd)
 
 
-def merge(events: Sequence[Event]) -> list[Event]:
-    """Events of all devices ordered by (n, by), exact doubles dropped; the same for any order they come in."""
-    out: list[Event] = []
-    for event in sorted(events, key=lambda e: (e.n, e.by, json.dumps(e.raw, sort_keys=True))):
-        if not out or out[-1] != event:
-            out.append(event)
-    return out
-
-
-def read_line(line: bytes) -> Event | str:
-    """One line as an event, or why it is not used."""
-    try:
-        raw = json.loads(line)
-    except (ValueError, RecursionError):
-        return "this line is damaged and is skipped; it stays in the file"
-    if not isinstance(raw, dict):
-        return "this line is not a record and is skipped; it stays in the file"
-    version = raw.get("v")
-    if isinstance(version, int) and not isinstance(version, bool) and version > VERSION:
-        return f"this line was written by a newer planner (v {version}); it is kept and not used: update this one"
-    n, by, did, op, at = raw.get("n"), raw.get("by"), raw.get("did"), raw.get("op"), raw.get("at")
-    whole = isinstance(n, int) and not isinstance(n, bool) and 0 <= n < _MAX_N
-    if version != VERSION or not whole or not isinstance(by, str) or not isinstance(did, str):
-        return "this line lacks a usable v, n, by or did and is skipped; it stays in the file"
-    if op is not None and not isinstance(op, str):
-        return "this line's op is not an operation's name; it is skipped and stays in the file"
-    try:
-        when = datetime.fromisoformat(at if isinstance(at, str) else "")
-        seconds = (when if when.tzinfo is not None else when.replace(tzinfo=UTC)).timestamp()
-    except (ValueError, OverflowError):
-        return "this line's at is not a time; it is skipped and stays in the file"
-    return Event(n, by, seconds, op, did, raw)  # type: ignore[arg-type]
+__all__ = ["LOG_FOLDER", "LogNotice", "NotWrittenError", "TickLog", "iso", "merge", "read_line"]

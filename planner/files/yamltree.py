@@ -224,9 +224,9 @@ def _explain(error: yaml.MarkedYAMLError, text: str, line: int) -> str:
         return f"{said}: text that begins with {{ must stand in quotes"
     if "mapping values are not allowed" in said:
         return "a colon and a space make a key, and none can stand here; put the whole text in quotes"
+    if "\t" in here and ("cannot start any token" in said or "tab character" in said):
+        return "a tab cannot indent; use spaces"
     if "cannot start any token" in said:
-        if "\t" in here:
-            return "a tab cannot indent; use spaces"
         return "text cannot begin with this character; put the text in quotes"
     if "expected ':'" in said or "expected key" in said or "block end" in said:
         return f"{said}: check the indentation, the colon after the key, and quotes around odd text"

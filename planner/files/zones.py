@@ -41,6 +41,11 @@ def local_to_utc(text: str, zone: str) -> float | str:
         naive = datetime(*(int(part) for part in match.groups()))  # type: ignore[arg-type]
     except ValueError as error:
         return f"“{text}” is not a date: {error}"
+    return to_utc(naive, zone, text)
+
+
+def to_utc(naive: datetime, zone: str, text: str) -> float | str:
+    """UTC seconds of a local time that was written as ``text``, or what is wrong with it."""
     found = _zone(zone)
     if found is None:
         return f"there is no time zone “{zone}”"

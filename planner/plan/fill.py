@@ -8,7 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from planner.plan.model import Build, Step
 
 Number = tuple[float | None, str]  # the value, None where it is words; and how it is shown
 Numbers = Mapping[str, Mapping[str, Number]]
@@ -49,7 +52,10 @@ def mistakes(text: str, known: Mapping[str, bool], sides: Sequence[str]) -> Iter
     """What is wrong with the numbers that a text names; ``known`` says of every name whether it has sides."""
     for written, name, side in references(text):
         if name not in known:
-            yield Mistake(f"do: there is no number {written}", name, tuple(known))
+            section = name.partition(".")[0]
+            absent = not any(each.startswith(f"{section}.") for each in known)
+            why = f", and numbers.yaml has no section {section}" if absent and "." in name else ""
+            yield Mistake(f"do: there is no number {written}{why}", name, tuple(known))
         elif side is not None and side not in sides:
             yield Mistake(f"do: {written}: there is no side {side}", side, tuple(sides))
         elif side is not None and not known[name]:
@@ -80,6 +86,11 @@ def filled(text: str, numbers: Numbers, side: str | None, sides: Sequence[str]) 
         return ", ".join([f"{each} {found[each][1]}" for each in sides if each in found])
 
     return _REFERENCE.sub(number, text)
+
+
+def said(build: Build, step: Step, side: str | None) -> str:
+    """What a step says is to be done on a side (None: done once), with its numbers filled in."""
+    return filled(step.do, build.numbers, side, build.sides)
 
 
 def differs(number: Mapping[str, Number], sides: Sequence[str]) -> bool:

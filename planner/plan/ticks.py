@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
+
+from planner.plan.words import is_name
 
 DONE, UNDONE, AGAIN, READING, NOTE = "done", "undone", "again", "reading", "note"
 SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED = "slate", "rolling", "stopped", "late", "accepted", "renamed"
@@ -40,16 +42,17 @@ def replay(events: Iterable[Event]) -> Ticks:
     """The state that merged events lead to; they must be in merged order.
 
     ``undone`` takes back the latest done of its operation. A second ``done`` that another device wrote before
-    it knew of the first changes nothing, so that one undo is enough to take it back.
+    it knew of the first changes nothing, so that one undo is enough to take it back. What was recorded of a step
+    before it was ``renamed`` is about the step it has become.
     """
     entries: list[Entry | None] = []
     standing: dict[str, list[int]] = {}
     doubles: list[Event] = []
     not_filmed: set[str] = set()
     remarks: dict[str, list[Event]] = {}
-    for event in events:
+    for event in _under_new_names(list(events)):
         op, did = event.op, event.did
-        if op is None:
+        if op is None or did == RENAMED:
             continue
         own = standing.setdefault(op, [])
         if did in (DONE, AGAIN, LATE):
@@ -73,3 +76,31 @@ def replay(events: Iterable[Event]) -> Ticks:
         frozenset(not_filmed),
         {op: tuple(found) for op, found in remarks.items()},
     )
+
+
+def renamed_op(op: str, names: Mapping[str, str]) -> str:
+    """The name of an operation whose step may have another id now: ``old#2@left`` becomes ``new#2@left``."""
+    step = op.partition("@")[0].partition("#")[0]
+    return names[step] + op[len(step) :] if step in names else op
+
+
+def _under_new_names(events: Sequence[Event]) -> Sequence[Event]:
+    """Events with each operation as it is called after all renaming that follows them.
+
+    From the end backwards: a name counts up to the record that took it away, so that a step made later under the
+    old id is another step.
+    """
+    if not any(event.did == RENAMED for event in events):
+        return events
+    names: dict[str, str] = {}
+    found: list[Event] = []
+    for event in reversed(events):
+        if event.op is None:
+            continue
+        if event.did == RENAMED:
+            to = event.raw.get("to")
+            if isinstance(to, str) and is_name(to) and is_name(event.op):
+                names[event.op] = names.get(to, to)
+            continue
+        found.append(event._replace(op=renamed_op(event.op, names)))
+    return found[::-1]

@@ -1,0 +1,294 @@
+"""What a calculator is: its inputs and outputs as they are declared, and how one is run.
+
+A calculator is a module with a ``CALCULATOR`` and a pure function that takes what was ``Given`` and writes on a
+``Sheet``. Everything that can be wrong with an input on its own (unit, range, missing, one side forgotten) is judged
+here, from the declaration; the function judges only what inputs mean together.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from types import MappingProxyType
+from typing import NamedTuple
+
+from planner.numbers.lengths import NEAREST, TextError, brief_length, show_length
+from planner.numbers.quantity import Quantity, reading
+from planner.numbers.units import KINDS, allowed, parse_value
+
+DEFAULT_SIDES = ("driver", "passenger")
+#: A difference between readings below this, in millimetres, is rounding inside the machine, not metal.
+NOTHING = 1e-6
+
+
+class Input(NamedTuple):
+    """One input: ``kind`` is a key of ``units.KINDS``, or ``text``; low and high are in its base unit, allowed both."""
+
+    key: str
+    kind: str
+    doc: str
+    low: float | None = None
+    high: float | None = None
+    needed: bool = False
+    sided: bool = False  # may be given per side; one value serves both
+    taken: str | None = None  # "fit.pads": what it is taken from when it is left out
+    ranged: bool = False  # lo..hi allowed
+    choices: tuple[str, ...] = ()  # of a text
+
+
+class Output(NamedTuple):
+    """One output. ``rounding`` is how its length goes onto the fraction: a limit goes to the safe side.
+
+    ``unit`` is ``mm``, another base unit, "" for a plain number; ``text`` for words and ``list`` for a list.
+    """
+
+    key: str
+    unit: str
+    doc: str
+    sided: bool = False
+    rounding: str = NEAREST
+    word: str = ""  # said before the number wherever it is shown, such as planned
+
+
+class Calculator(NamedTuple):
+    """A calculator as it is declared."""
+
+    name: str
+    says: str
+    inputs: tuple[Input, ...]
+    outputs: tuple[Output, ...]
+    compute: Callable[[Given, Sheet], None]
+    sides: int = 0  # how many sides it needs; 0: any
+
+
+class RefusedError(Exception):
+    """Inputs that cannot be used: (input key, what is wrong, what is allowed and what to do), all of them at once."""
+
+    def __init__(self, problems: Iterable[tuple[str, str]]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("; ".join(f"{key}: {says}" for key, says in self.problems))
+
+
+class Show(NamedTuple):
+    """How lengths are shown: on 1/denominator of an inch, or on the tenth of a millimetre when it is 0."""
+
+    denominator: int = 32
+
+    @property
+    def step(self) -> float:
+        """The step between two marks, in millimetres."""
+        return 25.4 / self.denominator if self.denominator else 0.1
+
+    def length(self, mm: float, rounding: str = NEAREST) -> str:
+        """A length with its exact value and the other system beside it."""
+        return show_length(mm, self.denominator, rounding)
+
+    def brief(self, mm: float, rounding: str = NEAREST) -> str:
+        """A length on its fraction alone."""
+        return brief_length(mm, self.denominator, rounding)
+
+
+Item = str | int | Quantity
+#: A value with its ±, words, or rows of words, counts and values.
+Value = Quantity | str | tuple[tuple[Item, ...], ...]
+TypedValue = str | Quantity
+#: An input as it arrives: one for all sides, or one a side.
+Arriving = TypedValue | Mapping[str, TypedValue]
+
+
+class Working(NamedTuple):
+    """One line of the working: what was found, how, and where the formula comes from."""
+
+    name: str
+    side: str | None
+    value: Value
+    unit: str
+    formula: str
+    source: str
+
+
+class Result(NamedTuple):
+    """What a calculator found. ``results`` holds a value for each output, or a mapping side -> value."""
+
+    calculator: Calculator
+    sides: tuple[str, ...]
+    results: Mapping[str, Value | Mapping[str, Value]]
+    warnings: tuple[str, ...]
+    working: tuple[Working, ...]
+
+    def value(self, key: str, side: str | None = None) -> float:
+        """The bare number of a result, in its base unit."""
+        found = self.results[key]
+        if isinstance(found, Mapping):
+            found = found[side if side is not None else self.sides[0]]
+        assert isinstance(found, Quantity)  # noqa: S101  # asked for by people who know that it is one
+        return found.value
+
+
+class Given:
+    """The inputs of one run, read and judged one by one; a key that is not declared is a KeyError."""
+
+    __slots__ = ("_values", "show", "sides")
+
+    def __init__(
+        self,
+        calculator: Calculator,
+        values: Mapping[str, TypedValue | Mapping[str, TypedValue]],
+        sides: tuple[str, ...],
+        show: Show,
+    ) -> None:
+        self._values = {each.key: values.get(each.key) for each in calculator.inputs}
+        self.sides = sides
+        self.show = show
+
+    def has(self, key: str) -> bool:
+        """Whether the input was given."""
+        return self._values[key] is not None
+
+    def is_sided(self, key: str) -> bool:
+        """Whether the input was given per side."""
+        return isinstance(self._values[key], Mapping)
+
+    def raw(self, key: str, side: str | None) -> TypedValue | None:
+        """An input as it was given: for one side, or (None) for all of them."""
+        found = self._values[key]
+        if isinstance(found, Mapping):
+            return found.get(side) if side is not None else None
+        return found if side is None else None
+
+    def _value(self, key: str, side: str | None) -> TypedValue | None:
+        found = self._values[key]
+        if isinstance(found, Mapping):
+            if side is None:  # taking either side's number would carry it across
+                raise KeyError(f"{key} is given per side; say which")
+            return found[side]
+        return found
+
+    def get(self, key: str, side: str | None = None) -> Quantity | None:
+        """The value of an input (on a side), or None when it was left out."""
+        found = self._value(key, side)
+        assert found is None or isinstance(found, Quantity)  # noqa: S101  # text() is for texts
+        return found
+
+    def need(self, key: str, side: str | None = None) -> Quantity:
+        """The value of an input that the declaration says is needed."""
+        found = self.get(key, side)
+        assert found is not None  # noqa: S101  # judged before
+        return found
+
+    def default(self, key: str, value: float, side: str | None = None) -> Quantity:
+        """The value of an input, or an exact value in its place."""
+        found = self.get(key, side)
+        return Quantity(value) if found is None else found
+
+    def text(self, key: str, side: str | None = None, default: str = "") -> str:
+        """The text of an input, or the default."""
+        found = self._value(key, side)
+        assert found is None or isinstance(found, str)  # noqa: S101
+        return default if found is None else found
+
+    def each(self, key: str) -> tuple[Quantity, ...]:
+        """The value of a needed input on every side, in the order of the sides."""
+        return tuple(self.need(key, side) for side in self.sides)
+
+
+class Sheet:
+    """What a calculator writes on while it works: results, working, warnings, refusals."""
+
+    __slots__ = ("_outputs", "problems", "results", "warnings", "working")
+
+    def __init__(self, calculator: Calculator) -> None:
+        self._outputs = {output.key: output for output in calculator.outputs}
+        self.results: dict[str, Value | dict[str, Value]] = {}
+        self.warnings: list[str] = []
+        self.working: list[Working] = []
+        self.problems: list[tuple[str, str]] = []
+
+    def give(self, key: str, value: Value, formula: str, source: str, side: str | None = None) -> Value:
+        """An output, with the line of working that leads to it."""
+        output = self._outputs[key]
+        self._finite(key, value)
+        if side is None:
+            self.results[key] = value
+        else:
+            self.results.setdefault(key, {})[side] = value  # type: ignore[index]
+        self.working.append(Working(key, side, value, output.unit, formula, source))
+        return value
+
+    def work(
+        self, name: str, value: Value, unit: str, formula: str, source: str, side: str | None = None
+    ) -> None:
+        """A line of working that is no output."""
+        self._finite(name, value)
+        self.working.append(Working(name, side, value, unit, formula, source))
+
+    def warn(self, says: str) -> None:
+        """Something to be said loudly beside the results; the same thing once."""
+        if says not in self.warnings:
+            self.warnings.append(says)
+
+    def refuse(self, key: str, says: str, side: str | None = None) -> None:
+        """Refuse an input: what is wrong, what is allowed, what to do. No result is shown."""
+        row = (key if side is None else f"{key}.{side}", says)
+        if row not in self.problems:
+            self.problems.append(row)
+
+    def stop_if_refused(self) -> None:
+        """Go no further when something was refused already, where going on makes no sense."""
+        if self.problems:
+            raise RefusedError(self.problems)
+
+    def _finite(self, name: str, value: Value) -> None:
+        if isinstance(value, Quantity) and not (math.isfinite(value.value) and math.isfinite(value.u)):
+            raise RefusedError([(name, "comes out without bounds; check the sizes of the inputs")])
+
+
+def _as_typed(each: Input, typed: Mapping[str, Arriving], side: str | None) -> str:
+    """An input as it was typed, or what it was taken from."""
+    found = typed.get(each.key)
+    if isinstance(found, Mapping):
+        found = found.get(side or "")
+    return f"“{found.strip()}”" if isinstance(found, str) else each.taken or "given"
+
+
+def run(
+    calculator: Calculator,
+    typed: Mapping[str, Arriving],
+    sides: Sequence[str] = DEFAULT_SIDES,
+    show: Show | None = None,
+) -> Result:
+    """Run a calculator on inputs as typed (or as another calculator yields them); raises RefusedError.
+
+    An input per side is a mapping side -> text.
+    """
+    names = tuple(sides)
+    if calculator.sides and len(names) != calculator.sides:
+        said = ", ".join(names)
+        raise RefusedError([("sides", f"{calculator.name} is for {calculator.sides} sides; there are {said}")])
+    from planner.numbers.inputs import read_inputs  # the reading of inputs is half of this subject's code
+
+    given = Given(calculator, read_inputs(calculator, typed, names), names, show or Show())
+    sheet = Sheet(calculator)
+    for each in calculator.inputs:
+        for side in (None, *names):
+            arrived = given.raw(each.key, side)
+            if arrived is not None:
+                unit = KINDS[each.kind].base if each.kind in KINDS else "text"
+                sheet.working.append(Working(each.key, side, arrived, unit, _as_typed(each, typed, side), "input"))
+    try:
+        calculator.compute(given, sheet)
+    except (OverflowError, ZeroDivisionError, ValueError) as error:
+        says = "these inputs together have no finite result; check their sizes"
+        raise RefusedError([(calculator.name, says)]) from error
+    sheet.stop_if_refused()
+    order = [output.key for output in calculator.outputs if output.key in sheet.results]
+    results = {
+        key: MappingProxyType(value) if isinstance(value := sheet.results[key], dict) else value for key in order
+    }
+    return Result(calculator, names, MappingProxyType(results), tuple(sheet.warnings), tuple(sheet.working))
+
+
+__all__ = [
+    "DEFAULT_SIDES", "KINDS", "NOTHING", "Arriving", "Calculator", "Given", "Input", "Output", "RefusedError",
+    "Result", "Sheet", "Show", "TextError", "Value", "Working", "allowed", "parse_value", "reading", "run",
+]  # fmt: skip

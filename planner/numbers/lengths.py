@@ -1,0 +1,250 @@
+"""Lengths as the trade writes and reads them: exact on the way in, on a fraction with its exact value on the way out.
+
+Inside, a length is millimetres. What is typed is read as an exact fraction, so that 54 7/8 in and 1393.825 mm are
+the same length to the last digit.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from fractions import Fraction
+from functools import lru_cache
+from typing import NamedTuple
+
+INCH = Fraction(254, 10)
+#: What may stand below the line in a fraction of an inch.
+DENOMINATORS = (2, 4, 8, 16, 32, 64, 128)
+
+NEAREST, UP, DOWN = "nearest", "up", "down"
+
+LENGTH_HELP = "write it as 54 7/8 in, 54-7/8\", 4' 6 7/8\", 54.875 in or 1394 mm, with ± 1/32 where it is known"
+
+# A length this close to a mark, in parts of the step between marks, is on the mark: binary numbers cannot hold most
+# millimetres, and no tape shows a ten-thousandth of its own step.
+_ON_MARK = 1e-4
+_LONGEST = 80
+
+_UNITS = {
+    "mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000),
+    "in": INCH, "inch": INCH, "inches": INCH, '"': INCH, "ft": 12 * INCH, "feet": 12 * INCH, "foot": 12 * INCH,
+    "'": 12 * INCH, "thou": INCH / 1000,
+}
+_IMPERIAL = frozenset({"in", "inch", "inches", '"', "ft", "feet", "foot", "'", "thou"})
+_GLYPHS = str.maketrans(
+    {
+        "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8",
+        "⁄": "/", "−": "-", "–": "-", "″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "‘": "'", "\u00a0": " ",
+    }
+)  # fmt: skip
+_DECIMAL = r"\d{1,9}(?:\.\d{1,12})?|\.\d{1,12}"
+_SIMPLE = re.compile(rf"({_DECIMAL})\s*([a-z\"']*)\.?", re.ASCII)
+_MIXED = re.compile(r"(?:(\d{1,9})(?:\s+|-))?(\d{1,9})\s*/\s*(\d{1,9})\s*([a-z\"']*)\.?", re.ASCII)
+_FEET = re.compile(r"(\d{1,6})\s*(?:'|ft|feet|foot)[\s-]*(\S.*)", re.ASCII)
+
+
+class TextError(ValueError):
+    """A text that is not the length, angle or number it should be; the message says what is allowed."""
+
+
+class Typed(NamedTuple):
+    """What was typed: the value and how far it may be off, exact, in the base unit of its kind."""
+
+    value: Fraction
+    spread: Fraction = Fraction(0)  # half width, step, or width of the range
+    form: str = "exact"  # exact, half (± x), step (a resolution) or range (lo..hi)
+    inches: bool = False
+
+    @property
+    def deviation(self) -> float:
+        """The standard uncertainty: ± x is x/√3, a step or a range a is a/√12 (JCGM 100:2008, 4.3.7, F.2.2.1)."""
+        if not self.spread:
+            return 0.0
+        return float(self.spread) / math.sqrt(3.0 if self.form == "half" else 12.0)
+
+
+def parse_length(text: str, default: str | None = None) -> Typed:
+    """A length in millimetres; raises TextError with what is allowed.
+
+    ``default`` is the unit of a number without one; normally there is none, and that is an error.
+
+    >>> parse_length("54 7/8 in").value == parse_length("4' 6 7/8\\"").value == Fraction("1393.825")
+    True
+    >>> parse_length("54-7/8\\" ± 1/32").spread == INCH / 32
+    True
+    >>> float(parse_length("0.020..0.080 in").value)
+    1.27
+    """
+    return _parse_length(text, default)
+
+
+@lru_cache(maxsize=2048)
+def _parse_length(text: str, default: str | None) -> Typed:
+    return parse_spread(text, lambda part, unit: _plain_length(part, unit or default), LENGTH_HELP)
+
+
+Reader = Callable[[str, str | None], tuple[Fraction, str]]
+
+
+def parse_spread(text: str, read: Reader, allowed: str) -> Typed:
+    """A value with its ±, its step or its range, each part read by ``read(part, unit when it has none)``."""
+    if len(text) > _LONGEST:
+        raise TextError(f"is longer than {_LONGEST} characters; {allowed}")
+    clean = " ".join(text.translate(_GLYPHS).replace("+/-", "±").replace("+-", "±").lower().split())
+    clean = clean.replace("''", '"')
+    if not clean:
+        raise TextError(f"is empty; {allowed}")
+    if ".." in clean:
+        low_text, _, high_text = clean.partition("..")
+        if "±" in clean or "step" in clean or ".." in high_text:
+            raise TextError(f"“{text}” mixes a range with something else; write it as 0.020..0.080 in")
+        high, unit = read(high_text.strip(), None)
+        low, low_unit = read(low_text.strip(), unit)
+        if low > high:
+            raise TextError(f"“{text}” has its larger end first; write the smaller end first")
+        return Typed((low + high) / 2, high - low, "range", _is_inch(unit) and _is_inch(low_unit))
+    form = "exact"
+    main, mark, rest = clean.partition("±")
+    if mark:
+        form = "half"
+    else:
+        main, mark, rest = clean.partition(" step ")
+        if mark:
+            form = "step"
+    value, unit = read(main.strip(), None)
+    if not mark:
+        return Typed(value, inches=_is_inch(unit))
+    if not rest.strip() or "±" in rest or "step" in rest or rest.strip()[0] == "-":
+        raise TextError(f"“{text}” has no plain figure after its ±; write it as ± 1/32 or ± 0.5 mm")
+    spread, _ = read(rest.strip(), unit)
+    return Typed(value, spread, form, _is_inch(unit))
+
+
+def _is_inch(unit: str) -> bool:
+    return unit in _IMPERIAL
+
+
+def _plain_length(text: str, default: str | None) -> tuple[Fraction, str]:
+    """One length without spread, and its unit as written."""
+    sign, body = 1, text
+    if text[:1] in ("-", "+"):
+        sign, body = (-1 if text[0] == "-" else 1), text[1:].strip()
+    feet = _FEET.fullmatch(body)
+    if feet is not None:
+        inches, unit = _inches(feet.group(2), text, "in")
+        if unit not in ("in", "inch", "inches", '"'):
+            raise TextError(f"“{text}” has feet and then no inches; {LENGTH_HELP}")
+        if inches >= 12 * INCH:
+            raise TextError(f"“{text}” has twelve inches or more after its feet; carry them into the feet")
+        return sign * (int(feet.group(1)) * 12 * INCH + inches), '"'
+    value, unit = _inches(body, text, default)
+    return sign * value, unit
+
+
+def _inches(body: str, text: str, default: str | None) -> tuple[Fraction, str]:
+    """A decimal or a fraction with its unit."""
+    match = _SIMPLE.fullmatch(body)
+    if match is not None:
+        unit = _unit(match.group(2), text, default)
+        return Fraction(match.group(1)) * _UNITS[unit], unit
+    match = _MIXED.fullmatch(body)
+    if match is None:
+        raise TextError(_why_not(body, text))
+    whole, above, below = int(match.group(1) or 0), int(match.group(2)), int(match.group(3))
+    unit = _unit(match.group(4), text, default)
+    if below == 0:
+        raise TextError(f"“{text}” divides by nothing; {LENGTH_HELP}")
+    if unit not in _IMPERIAL or unit == "thou":
+        raise TextError(f"“{text}” is a fraction of a {unit}; write it with a decimal point")
+    if below not in DENOMINATORS:
+        raise TextError(f"“{text}”: {above}/{below} is on no tape; a fraction has 2, 4, 8, 16, 32, 64 or 128 below")
+    if match.group(1) is not None and above >= below:
+        raise TextError(f"“{text}”: {above}/{below} after a whole number is one or more; carry it into the number")
+    return (whole + Fraction(above, below)) * _UNITS[unit], unit
+
+
+def _unit(written: str, text: str, default: str | None) -> str:
+    if not written:
+        if default is None:
+            raise TextError(f"“{text}” has no unit; {LENGTH_HELP}")
+        return default
+    if written not in _UNITS:
+        raise TextError(f"“{text}”: {written} is no unit of length; use in, ft, thou, mm, cm or m")
+    return written
+
+
+def _why_not(body: str, text: str) -> str:
+    if "nan" in body or "inf" in body:
+        return f"“{text}” is no length; {LENGTH_HELP}"
+    if "," in body:
+        return f"“{text}” has a comma; write the decimals behind a point and leave thousands unmarked"
+    return f"“{text}” is no length; {LENGTH_HELP}"
+
+
+def marks(value: float, step: float, rounding: str = NEAREST) -> int:
+    """How many whole steps a value is, to the nearest, or up or down; a half step goes away from zero.
+
+    A value on a mark but for the last binary digits is on the mark, whichever way it is rounded.
+
+    >>> marks(0.3, 0.1, UP), marks(0.1 + 0.2, 0.1, UP), marks(0.31, 0.1, UP), marks(-0.31, 0.1, UP)
+    (3, 3, 4, -3)
+    """
+    count = value / step
+    near = math.floor(count + 0.5)
+    if abs(count - near) <= _ON_MARK:
+        return near
+    if rounding == UP:
+        return math.ceil(count)
+    if rounding == DOWN:
+        return math.floor(count)
+    return math.floor(abs(count) + 0.5 + _ON_MARK) * (1 if count >= 0 else -1)
+
+
+def fraction_text(count: int, denominator: int) -> str:
+    """A count of fractions of an inch as it is read from a tape.
+
+    >>> fraction_text(177, 32), fraction_text(-8, 32), fraction_text(64, 32)
+    ('5 17/32', '-1/4', '2')
+    """
+    sign = "-" if count < 0 else ""
+    whole, above = divmod(abs(count), denominator)
+    if not above:
+        return f"{sign}{whole}"
+    shared = math.gcd(above, denominator)
+    part = f"{above // shared}/{denominator // shared}"
+    return f"{sign}{whole} {part}" if whole else f"{sign}{part}"
+
+
+def decimals(value: float, places: int) -> str:
+    """A plain decimal, halves away from zero, never minus nothing.
+
+    >>> decimals(0.03125, 4), decimals(-0.00001, 3), decimals(393.38249999999, 3)
+    ('0.0313', '0.000', '393.383')
+    """
+    if abs(value) > 1e12:
+        return f"{value:.{places}f}"
+    scale = 10**places
+    text = f"{math.floor(abs(value) * scale + 0.5 + 1e-6) / scale:.{places}f}"
+    return f"-{text}" if value < 0 and text.strip("0.") else text
+
+
+def show_length(mm: float, denominator: int = 32, rounding: str = NEAREST) -> str:
+    """A length on the chosen fraction, with the exact value and the other system beside; 0 is tenths of a millimetre.
+
+    >>> show_length(140.711)
+    '5 17/32 in (5.5398 in, 140.711 mm)'
+    >>> show_length(140.711, rounding=UP)
+    '5 9/16 in (5.5398 in, 140.711 mm)'
+    >>> show_length(140.711, 0)
+    '140.7 mm (140.711 mm, 5.5398 in)'
+    """
+    exact_in, exact_mm = f"{decimals(mm / 25.4, 4)} in", f"{decimals(mm, 3)} mm"
+    return f"{brief_length(mm, denominator, rounding)} ({', '.join((exact_in, exact_mm)[:: 1 if denominator else -1])})"
+
+
+def brief_length(mm: float, denominator: int = 32, rounding: str = NEAREST) -> str:
+    """A length on the chosen fraction alone."""
+    if denominator:
+        return f"{fraction_text(marks(mm, 25.4 / denominator, rounding), denominator)} in"
+    return f"{decimals(marks(mm, 0.1, rounding) / 10, 1)} mm"

@@ -1,0 +1,194 @@
+"""Results as people and programs read them."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from planner.numbers.calculator import Item, Output, Result, Show, Value, Working
+from planner.numbers.lengths import DENOMINATORS, decimals
+from planner.numbers.quantity import Quantity
+
+_IMPERIAL = re.compile(r"\d\s*(?:in\b|inch|ft\b|feet|thou|[\"'″′”’])")
+_METRIC = re.compile(r"\d\s*(?:mm|cm|m)\b")
+
+AID = (
+    "These numbers are planning aids: check every one by measurement before metal is cut. Structural and vehicle work"
+    " follows local rules, licensed practice and inspection before the road."
+)
+
+
+def parse_show(text: str) -> Show | None:
+    """How lengths are shown, from ``mm`` or ``inch 1/32``; None when it is neither.
+
+    >>> parse_show("inch 1/16"), parse_show("mm"), parse_show("inch 1/7")
+    (Show(denominator=16), Show(denominator=0), None)
+    """
+    if text == "mm":
+        return Show(0)
+    for below in DENOMINATORS:
+        if text == f"inch 1/{below}":
+            return Show(below)
+    return None
+
+
+def infer_show(texts: Iterable[str]) -> Show:
+    """How lengths are shown where nobody says: in millimetres when they were typed so, else in inches.
+
+    >>> infer_show(["1394 mm", "24/48"]), infer_show(["7 in", "35 mm"])
+    (Show(denominator=0), Show(denominator=32))
+    """
+    joined = "\n".join(texts)
+    return Show(0) if _METRIC.search(joined) and not _IMPERIAL.search(joined) else Show()
+
+
+def figures(value: float) -> str:
+    """A number with six figures, without an exponent where people can read it without.
+
+    >>> figures(79.9876543), figures(2.0), figures(0.00012345678), figures(12345678.9)
+    ('79.9877', '2', '0.000123457', '12345679')
+    """
+    if value == 0:
+        return "0"
+    size = math.floor(math.log10(abs(value)))
+    text = decimals(value, min(12, max(0, 5 - size)))
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def shown_output(output: Output, value: Value, show: Show) -> str:
+    """An output's value in words, without its ±."""
+    text = shown(value, output.unit, show, output.rounding)
+    return f"{output.word} {text}" if output.word else text
+
+
+def shown(value: Value, unit: str, show: Show, rounding: str = "nearest") -> str:
+    """A value in words, without its ±."""
+    if isinstance(value, str):
+        return value
+    if isinstance(value, Quantity):
+        if unit == "mm":
+            return show.length(value.value, rounding)
+        return f"{figures(value.value)}{' ' + unit if unit else ''}"
+    return "; ".join(" ".join(_item(item, show) for item in row) for row in value)
+
+
+def _item(item: Item, show: Show) -> str:
+    return show.length(item.value) if isinstance(item, Quantity) else str(item)
+
+
+def plus_minus(value: Value, unit: str, show: Show) -> str:
+    """The ± 2u of a value, rounded up; empty for what is exact."""
+    if not isinstance(value, Quantity):
+        return ""
+    wide = value.plus_minus
+    if wide <= 1e-9 * max(1.0, abs(value.value)):
+        return ""
+    if unit != "mm":
+        return f"± {_up(wide)}{' ' + unit if unit else ''}"
+    inch, mm = f"{_ceil(wide / 25.4, 3)} in", f"{_ceil(wide, 2)} mm"
+    return f"± {inch} ({mm})" if show.denominator else f"± {mm} ({inch})"
+
+
+def _ceil(value: float, places: int) -> str:
+    return f"{math.ceil(value * 10**places - 1e-6) / 10**places:.{places}f}"
+
+
+def _up(value: float) -> str:
+    """Two figures, rounded up."""
+    size = math.floor(math.log10(value))
+    return _ceil(value, max(0, 1 - size))
+
+
+def reading_name(name: str, own: str) -> str:
+    """A reading by the key it has in its file, without the name of the calculator that is speaking."""
+    return name.removeprefix(f"{own}.")
+
+
+def cell(result: Result, output: Output, value: Value, show: Show) -> dict[str, Any]:
+    """One result as programs read it."""
+    own = result.calculator.name
+    if isinstance(value, Quantity):
+        dominant = value.dominant
+        return {
+            "value": value.value,
+            "unit": output.unit,
+            "plus_minus": value.plus_minus,
+            "shown": shown_output(output, value, show),
+            "dominant": None if dominant is None else reading_name(dominant, own),
+        }
+    plain: Any = value
+    if not isinstance(value, str):
+        plain = [[item.value if isinstance(item, Quantity) else item for item in row] for row in value]
+    return {"value": plain, "unit": None, "plus_minus": None, "shown": shown(value, "", show), "dominant": None}
+
+
+def as_json(result: Result, show: Show) -> dict[str, Any]:
+    """All results as programs read them, per side where they are."""
+    out: dict[str, Any] = {}
+    for output in result.calculator.outputs:
+        value = result.results.get(output.key)
+        if isinstance(value, Mapping):
+            out[output.key] = {side: cell(result, output, each, show) for side, each in value.items()}
+        elif value is not None:
+            out[output.key] = cell(result, output, value, show)
+    return {"results": out, "warnings": list(result.warnings)}
+
+
+def rows(result: Result) -> Iterator[tuple[Output, str | None, Value]]:
+    """Every output with its side and value, in the order of the declaration."""
+    for output in result.calculator.outputs:
+        value = result.results.get(output.key)
+        if isinstance(value, Mapping):
+            for side, each in value.items():
+                yield output, side, each
+        elif value is not None:
+            yield output, None, value
+
+
+def as_text(result: Result, show: Show) -> list[str]:
+    """The results in lines: name, side, value, ± and the reading that dominates it; then the warnings."""
+    own = result.calculator.name
+    lines = []
+    for output, side, value in rows(result):
+        name = output.key if side is None else f"{output.key}@{side}"
+        if isinstance(value, tuple):
+            lines.append(f"  {name}")
+            lines += [f"    {' '.join(_item(item, show) for item in row)}" for row in value]
+            continue
+        line = f"  {name:<30} {shown_output(output, value, show)}"
+        doubt = plus_minus(value, output.unit, show)
+        if doubt and isinstance(value, Quantity):
+            line += f" {doubt}, mostly from {reading_name(value.dominant or '', own)}"
+        lines.append(line)
+    return lines + [f"  ! {warning}" for warning in result.warnings]
+
+
+def explain(result: Result, show: Show) -> list[str]:
+    """The working, line by line, each with its formula and its source."""
+    return [_working(line, show) for line in result.working]
+
+
+def explain_json(result: Result, show: Show) -> list[dict[str, Any]]:
+    """The working as programs read it."""
+    return [
+        {
+            "name": line.name,
+            "side": line.side,
+            "formula": line.formula,
+            "source": line.source,
+            "value": line.value.value if isinstance(line.value, Quantity) else None,
+            "unit": line.unit,
+            "shown": shown(line.value, line.unit, show),
+        }
+        for line in result.working
+    ]
+
+
+def _working(line: Working, show: Show) -> str:
+    name = line.name if line.side is None else f"{line.name}@{line.side}"
+    doubt = plus_minus(line.value, line.unit, show)
+    value = shown(line.value, line.unit, show)
+    shown_formula = "" if line.formula == f"“{value}”" else f"{line.formula} = "
+    return f"  {name} = {shown_formula}{value}{' ' + doubt if doubt else ''}  [{line.source}]"

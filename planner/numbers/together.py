@@ -1,0 +1,133 @@
+"""All numbers of a build: every calculator run once, what one leaves out taken from the one that yields it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from planner.numbers.calculator import Arriving, Calculator, Input, RefusedError, Result, Show, Value, run
+from planner.numbers.quantity import Quantity
+from planner.numbers.registry import CALCULATORS, calculator
+from planner.numbers.showing import rows, shown_output
+
+StepNumber = tuple[float | None, str]
+
+
+class Outcome(NamedTuple):
+    """What came of one calculator: a result, or everything that is wrong with its inputs."""
+
+    name: str
+    result: Result | None
+    problems: tuple[tuple[str, str], ...]
+
+    @property
+    def waiting(self) -> bool:
+        """Whether all that is wrong is that readings are still to be taken."""
+        return self.result is None and all(says.startswith("is missing") for _, says in self.problems)
+
+
+Sections = Mapping[str, Mapping[str, Arriving]]
+
+
+def all_numbers(sections: Sections, sides: Sequence[str], show: Show) -> dict[str, Outcome]:
+    """Run every calculator that has a section; the order is that of the work, not of the file."""
+    done: dict[str, Outcome] = {}
+    for name in CALCULATORS:
+        if name in sections:
+            _run(name, sections, sides, show, done)
+    return {name: done[name] for name in sections if name in done}
+
+
+def _run(
+    name: str, sections: Sections, sides: Sequence[str], show: Show, done: dict[str, Outcome]
+) -> Outcome:
+    if name not in done:
+        done[name] = Outcome(name, None, ((name, "is taken from itself, round in a circle"),))  # while it runs
+        asked = calculator(name)
+        inputs: dict[str, Arriving] = dict(sections[name])
+        problems: list[tuple[str, str]] = []
+        for each in asked.inputs:
+            if each.taken is not None and inputs.get(each.key, "") == "":
+                found = _taken(each, sections, sides, show, done, problems)
+                if found is not None:
+                    inputs[each.key] = found
+        done[name] = _outcome(asked, inputs, sides, show, problems)
+    return done[name]
+
+
+def _outcome(
+    asked: Calculator, inputs: Mapping[str, Arriving], sides: Sequence[str], show: Show,
+    problems: list[tuple[str, str]],
+) -> Outcome:
+    try:
+        result = run(asked, inputs, sides, show)
+        if problems:  # what it would have taken is not there, so a result without it would mislead
+            return Outcome(asked.name, None, tuple(problems))
+    except RefusedError as error:
+        explained = {key for key, _ in problems}
+        rest = [(key, says) for key, says in error.problems if key not in explained]
+        return Outcome(asked.name, None, (*problems, *rest))
+    return Outcome(asked.name, result, ())
+
+
+def _taken(
+    each: Input, sections: Sections, sides: Sequence[str], show: Show, done: dict[str, Outcome],
+    problems: list[tuple[str, str]],
+) -> Arriving | None:
+    """What an input is when it is left out, or None with the reason told where it is needed."""
+    name, _, key = (each.taken or "").partition(".")
+    if name not in sections:
+        return None
+    outcome = _run(name, sections, sides, show, done)
+    if outcome.result is None:
+        state = "has readings missing" if outcome.waiting else "is refused"
+        problems.append((each.key, f"is missing: it is taken from {each.taken}, and {name} {state}"))
+        return None
+    found = outcome.result.results.get(key)
+    if isinstance(found, Mapping):
+        values = {side: value for side, value in found.items() if isinstance(value, (Quantity, str))}
+        if each.sided:
+            return values if len(values) == len(sides) else None
+        return _the_same(each, values, sides, problems)
+    return found if isinstance(found, (Quantity, str)) else None
+
+
+def _the_same(
+    each: Input, values: Mapping[str, Quantity | str], sides: Sequence[str], problems: list[tuple[str, str]]
+) -> Arriving | None:
+    """One value out of one a side, which only works when the sides agree."""
+    found = list(values.values())
+    if len(found) == len(sides) and all(_alike(value, found[0]) for value in found):
+        return found[0]
+    problems.append((each.key, f"{each.taken} differs between the sides; write the one that is meant"))
+    return None
+
+
+def _alike(left: Value, right: Value) -> bool:
+    if isinstance(left, Quantity) and isinstance(right, Quantity):
+        return abs(left.value - right.value) <= 1e-6
+    return left == right
+
+
+def for_steps(names: Sequence[str], outcomes: Mapping[str, Outcome], show: Show) -> dict[str, dict[str, StepNumber]]:
+    """Every number that these calculators yield, as steps take them: name -> side -> (value, shown).
+
+    A number of the whole job stands under the side "". What has no value (yet, or because its inputs are refused)
+    maps to nothing: no number is ever shown that was not found.
+    """
+    found: dict[str, dict[str, StepNumber]] = {name: {} for name in known_names(names)}
+    for name, outcome in outcomes.items():
+        for output, side, value in rows(outcome.result) if outcome.result is not None else ():
+            number = value.value if isinstance(value, Quantity) else None
+            found[f"{name}.{output.key}"][side or ""] = (number, shown_output(output, value, show))
+    return found
+
+
+def known_names(names: Sequence[str]) -> dict[str, bool]:
+    """Every number that these calculators yield, as steps name it, with whether it has sides."""
+    found: dict[str, bool] = {}
+    for name in names:
+        if name in CALCULATORS:
+            for output in calculator(name).outputs:
+                found[f"{name}.{output.key}"] = output.sided
+    return found
