@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from pathlib import Path
 
 from planner.commands.out import EXIT_UNUSABLE, CommandError, fail, flush, show
 
@@ -19,6 +20,9 @@ COMMANDS = {
     "where": "show which folders and files are used",
 }
 
+#: Opens the app on a folder of builds and perhaps one of them. Handed in, so that no command knows the app.
+OpenApp = Callable[[Path, Path | None], None]
+
 _HELP = """planner: plan and shoot a two-sided build
 
   planner [BUILD]          open the app
@@ -32,13 +36,13 @@ The work can hurt people: what the planner says is an aid, never a replacement f
 inspection."""
 
 
-def main(argv: Sequence[str]) -> int:
-    """Run one command; the exit code."""
+def main(argv: Sequence[str], open_app: OpenApp | None = None) -> int:
+    """Run one command, or open the app with the function handed in; the exit code."""
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal that cannot show “ must not stop the work
     try:
-        return _run(list(argv))
+        return _run(list(argv), open_app)
     except CommandError as error:
         return fail(error, "--json" in argv)
     except BrokenPipeError:  # `planner steps … | head`
@@ -50,7 +54,7 @@ def main(argv: Sequence[str]) -> int:
         flush()  # also after --help
 
 
-def _run(argv: list[str]) -> int:
+def _run(argv: list[str], open_app: OpenApp | None) -> int:
     if argv and argv[0] in ("-h", "--help", "help"):
         lines = [f"  planner {name:<16} {says}" for name, says in COMMANDS.items()]
         show(_HELP.format(commands="\n".join(lines)).splitlines())
@@ -66,10 +70,10 @@ def _run(argv: list[str]) -> int:
         module = import_module(f"planner.commands.{argv[0]}")
         code: int = module.run(argv[1:])
         return code
-    return _open_app(argv)
+    return _open_app(argv, open_app)
 
 
-def _open_app(argv: list[str]) -> int:
+def _open_app(argv: list[str], open_app: OpenApp | None) -> int:
     from planner.commands.places import builds_folder, find_build
 
     builds, rest = None, []
@@ -94,9 +98,9 @@ def _open_app(argv: list[str]) -> int:
     build = find_build(rest[0], builds) if rest else None
     if not sys.stdout.isatty() or not sys.stdin.isatty():
         raise CommandError("the app needs a terminal; planner check, steps, tick and log work without one")
-    from planner.app import run
-
-    run(builds_folder(builds), build)
+    if open_app is None:
+        raise CommandError("this is the command line without the app; start planner itself to open it")
+    open_app(builds_folder(builds), build)
     return 0
 
 

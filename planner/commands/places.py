@@ -15,6 +15,17 @@ if TYPE_CHECKING:
     from planner.onebuild import OneBuild
 
 
+class _Formatter(argparse.RawDescriptionHelpFormatter):
+    """As wide as the terminal; argparse would load shutil to ask for that, even where no help is shown."""
+
+    def __init__(self, prog: str) -> None:
+        try:
+            width = os.get_terminal_size().columns - 2
+        except (OSError, ValueError):
+            width = 98
+        super().__init__(prog, width=max(20, width))
+
+
 class _Parser(argparse.ArgumentParser):
     """A parser that fails as everything else does: in one line, and in JSON where that was asked for."""
 
@@ -28,7 +39,7 @@ def parser(name: str, says: str, example: str, *, build: bool = True) -> argpars
         prog=f"planner {name}",
         description=says,
         epilog=f"example:\n{example}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_Formatter,
         allow_abbrev=False,
     )
     if build:

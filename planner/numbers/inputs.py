@@ -171,7 +171,8 @@ def _one(
 def _outside(each: Input, value: float, typed: tuple[str, Typed] | None) -> str | None:
     """What to say of a value outside its range, or None."""
     low, high = each.low, each.high
-    if (low is None or value >= low * (1 - 1e-12)) and (high is None or value <= high * (1 + 1e-12)):
+    slack = 1e-12 * abs(value)  # a limit typed in the other system is still the limit
+    if (low is None or value >= low - slack) and (high is None or value <= high + slack):
         return None
     told = f"“{typed[0]}”" if typed is not None else _with_unit(each, value)
     says = f"{told} is outside what is allowed, {_range(each)}"

@@ -65,7 +65,9 @@ def shaft(given: Given, sheet: Sheet) -> None:
     [1.25, 1.0825, 1.2917]
     """
     if not any(given.has(each.key) for each in SHAFT.inputs):
-        sheet.refuse("diameter", "give a diameter with a torque, or teeth with a pitch, or a stud, or a length")
+        sheet.refuse(
+            "diameter", "is missing: give a diameter with a torque, or teeth with a pitch, or a stud, or a length"
+        )
     _twist(given, sheet)
     minor = _spline(given, sheet)
     if minor is not None and given.has("torque"):

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 
 from planner.numbers.calculator import Calculator, Given, Input, Output, Sheet
-from planner.numbers.lengths import UP
 from planner.numbers.quantity import Quantity
 
-_SECTION = "Beer & Johnston, Mechanics of Materials, properties of a hollow circle (Pipe sections, A, I, S, J)"
+_SECTION = "Beer & Johnston, Mechanics of Materials, section values of a hollow circle"
 _BENDING = "Beer & Johnston, Mechanics of Materials, flexure formula M c / I"
 _DEFLECTION = "superposition of a cantilever and a middle part in pure bending (Gere, Mechanics of Materials)"
 #: Steel, in MPa; within 3 % for every carbon steel (a textbook value).
@@ -133,8 +132,8 @@ TUBE = Calculator(
         Output("mass", "kg/m", "of steel tube, 7850 kg/m3"),
         Output("stress", "MPa", "from bending at the perch, before narrowing"),
         Output("stress-after", "MPa", "from bending at the perch, after narrowing"),
-        Output("deflection", "mm", "of the wheel against the perch, before narrowing", rounding=UP),
-        Output("deflection-after", "mm", "of the wheel against the perch, after narrowing", rounding=UP),
+        Output("deflection", "mm", "of the wheel against the perch, before narrowing"),
+        Output("deflection-after", "mm", "of the wheel against the perch, after narrowing"),
     ),
     tube,
 )

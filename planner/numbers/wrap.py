@@ -168,7 +168,7 @@ def _touch(shape: tuple[float, ...], t: float) -> tuple[float, float, float]:
         # along() is hollow downwards in the radius: its top is where the slope is nothing, else at an end
         bore = radius - wall
         if abs(s) < 1e-12:
-            radius = radius
+            radius = bore if c * cos_a > 0 else radius
         else:
             slope = -c * cos_a / s
             top = (run * slope / math.sqrt(1 + slope * slope) - sideways) / s

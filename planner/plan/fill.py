@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
+    from planner.plan.expand import Plan
     from planner.plan.model import Build, Step
 
 Number = tuple[float | None, str]  # the value, None where it is words; and how it is shown
@@ -120,6 +121,20 @@ def unfilled(text: str, numbers: Numbers) -> list[str]:
         each.written
         for each in references(text)
         if each.name in numbers and (not numbers[each.name] or _lacks(numbers[each.name], each.side))
+    ]
+
+
+def without_number(plan: Plan) -> list[str]:
+    """Steps that name a number which is not there yet, or whose inputs are refused, in one line each."""
+    numbers = plan.build.numbers
+    if not numbers:
+        return []
+    return [
+        f"{step.place}: {step.id}: {', '.join(missing)} has no number, because readings are missing or refused;"
+        " planner numbers says which"
+        for _, stage in plan.stages
+        for step in stage.steps
+        if (missing := unfilled(step.do, numbers))
     ]
 
 

@@ -205,7 +205,8 @@ class _Search:
         """The moves across stages that mostly help, ahead of all others: something right before what fails, and
         what fails right before its cause."""
         failing = self.ops[finding.at].step.id
-        cause = self.ops[finding.cause].step.id if finding.cause in self.ops else None
+        named = self.ops.get(finding.cause or "")
+        cause = named.step.id if named is not None else None
         pairs = [(step, failing) for step in steps if step != failing]
         pairs += [(failing, cause)] if cause is not None and cause != failing else []
         for mover, before in pairs:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import doctest
 import math
 import random
 from functools import cache
@@ -11,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ortools.linear_solver import pywraplp
 
+from planner.numbers import barplan, cradle
 from planner.numbers.barplan import fewest_bars
 from tests.numbers.asking import ask, bad_numbers, refused, rows_of
 
@@ -141,6 +143,11 @@ def test_bounds_hold_and_the_plan_adds_up(sizes: Sizes, kerf: int, stock: int) -
         assert length + (pieces - 1) * kerf <= stock + 1e-6
         assert left == pytest.approx(max(0.0, stock - length - pieces * kerf), abs=1e-6)
     assert cut == sizes
+
+
+def test_worked_examples_run() -> None:
+    assert doctest.testmod(barplan).failed == 0
+    assert doctest.testmod(cradle).failed == 0
 
 
 def test_more_kerf_never_needs_fewer_bars() -> None:

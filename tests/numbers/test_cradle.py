@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 
 import numpy as np
 import pytest
+import uncertainties
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy import optimize
+from uncertainties import umath
 
 from planner.numbers.calculator import RefusedError
+from planner.numbers.quantity import Quantity
 from tests.numbers.asking import ask, bad_numbers, mm, refusals, refused, rows_of, text_of
 
 PLAIN = {"plates": "50 in", "differential": "12 in", "tube": "3 in", "clearance": "1/2 in"}
@@ -63,7 +67,7 @@ def test_everything_fits_between_the_plates(case: dict[str, float], count: int, 
         rests = found.value("loose-rests", side)
         assert rests >= case["tube"] - 1e-6
         assert c + rests + case["window"] / 2 == pytest.approx(joint)
-        if case["window"]:
+        if case["window"] > 1e-6:
             assert found.value("window-from", side) == pytest.approx(rests)
             assert found.value("window-to", side) <= half + 1e-6
         assert 0 < found.value("bears", side) <= 1 + 1e-9
@@ -150,6 +154,35 @@ def test_inches_and_millimetres_agree() -> None:
     metric = ask("cradle", {"plates": "1270 mm", "differential": "304.8 mm", "tube": "76.2 mm", "clearance": "12.7 mm"})
     for key in ("length", "gap", "half", "centre-height", "bears"):
         assert inches.value(key) == pytest.approx(metric.value(key), rel=1e-9)
+
+
+def test_uncertainty_is_that_of_the_uncertainties_library() -> None:
+    """Readings that enter a result twice must cancel or double (PyPI uncertainties)."""
+    half = 1 / math.sqrt(3)
+    plates, wide = uncertainties.ufloat(1270, 2 * half), uncertainties.ufloat(300, 1 * half)
+    line, tube = uncertainties.ufloat(150, 0.8 * half), uncertainties.ufloat(76.2, 0.4 * half)
+    typed = {
+        "plates": "1270 mm ± 2",
+        "differential": "300 mm ± 1",
+        "tube": "76.2 mm ± 0.4",
+        "first-line": "150 mm ± 0.8",
+    }
+    found = ask("cradle", typed | {"window": "40 mm", "clearance": "10 mm", "out-of-line": "1 mm"})
+    length, side = plates - 20, (plates - 20 - wide) / 2
+    for key, wanted in (
+        ("length", length),
+        ("half", side),
+        ("bears", (side - 40) / ((plates - wide) / 2)),
+        ("loose-rests", line - 10 - 20),
+        ("centre-height", tube / 2 * math.sqrt(2)),
+        ("packing-outer", tube - tube),
+        ("tilt", umath.degrees(umath.atan(1 / side))),
+    ):
+        result = found.results[key]
+        one = result["driver"] if isinstance(result, Mapping) else result
+        assert isinstance(one, Quantity)
+        assert one.value == pytest.approx(wanted.nominal_value, rel=1e-9)
+        assert one.u == pytest.approx(wanted.std_dev, rel=1e-9, abs=1e-12), key
 
 
 def test_the_cut_list_feeds_bars() -> None:

@@ -84,7 +84,7 @@ LAYOUTS = st.tuples(
     st.floats(-150, 150),
     st.floats(-100, 100),
     st.floats(900, 2000),
-    st.floats(-90, 90),
+    st.floats(-89, 89),
 )
 
 

@@ -58,6 +58,10 @@ def test_what_differs() -> None:
     assert differs({"driver": (None, "a"), "passenger": (None, "b")}, SIDES)
     assert differing("{narrow.first-line} {fit.pads} {narrow.first-line@driver}", TABLE, SIDES) == ["narrow.first-line"]
     assert unfilled("{narrow.shaft-order} {fit.pads}", TABLE) == ["{narrow.shaft-order}"]
+    half = {"narrow.first-line": {"driver": LINE["driver"]}}
+    assert unfilled("{narrow.first-line@driver} {fit.pads@passenger}", {**half, "fit.pads": TABLE["fit.pads"]}) == []
+    assert unfilled("{narrow.first-line@passenger}", half) == ["{narrow.first-line@passenger}"]
+    assert filled("{narrow.first-line}", half, "passenger", SIDES) == "{narrow.first-line}"
     assert [each.name for each in references("{a.b@c} {x y}")] == ["a.b"]
 
 
@@ -69,6 +73,10 @@ def test_mistakes() -> None:
     assert "no number {narrow.first}" in found[0]
     assert "no side left" in found[1]
     assert "the whole job has this number once" in found[2]
+    assert [each.says for each in mistakes("{pads} {fit.pad}", known, SIDES)] == [
+        "do: there is no number {pads}",
+        "do: there is no number {fit.pad}",
+    ]
 
 
 def step(do: str, more: str = "", name: str = "mark") -> str:

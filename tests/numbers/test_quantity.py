@@ -36,6 +36,11 @@ def test_a_reading_that_enters_twice_cancels_or_doubles() -> None:
     assert ((a - b) + b).u == pytest.approx(0.3)
     assert (a + b).dominant == "b"
     assert (3 * a + b).dominant == "a"
+    assert [(a - 3).value, (3 - a).value, (a + 3).value, (-a).value, (a / 4).value] == [7, -7, 13, -10, 2.5]
+    assert [(a - 3).u, (3 - a).u, (-a).u, (a / 4).u] == pytest.approx([0.3, 0.3, 0.3, 0.075])
+    assert a == reading("a", 10.0, 0.3)
+    assert a != b
+    assert a != 10.0
     assert exact(3.0).dominant is None
     assert without_doubt(a).u == 0
 
