@@ -8,6 +8,7 @@ sequence are a small object each.
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable, Iterable
 from itertools import islice
 from typing import NamedTuple, Union
@@ -31,19 +32,19 @@ except ImportError:  # a PyYAML built without its C library: slower, the same ev
 
 MAX_BYTES = 4 * 1024 * 1024
 MAX_DEPTH = 32
-_MAX_NEAR = 50_000  # words compared in search of nearest spellings in one reading: a second or two
+_MAX_NEAR = 1.5  # seconds spent on nearest spellings in one reading; what comes later goes without
 _MAX_FOUND = 20_000  # problems kept of one reading
 _MAX_MESSAGE = 400  # characters of one message; a file can hold a word of four million
 
 _FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
-_BARE_RETURN = re.compile("\r(?!\n)")
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
 _NUMBER_START = frozenset("0123456789+-")
 _INT = re.compile(r"[-+]?(?:0|[1-9][0-9]*)")
 _MAX_DIGITS = 4000  # more than Python turns into a number; all that counts is that it is one, and out of range
 _FLOAT = re.compile(r"[-+]?[0-9]{1,300}\.[0-9]{1,300}")  # what is longer may be infinite
 _WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
-_BRACE_START = re.compile(r"(?:[:-]\s+|^\s*)\{")
+_BARE_RETURN = "\r(?!\n)"  # these two are compiled when they are wanted, which is seldom
+_BRACE_START = r"(?:[:-]\s+|^\s*)\{"
 
 
 class Problem(NamedTuple):
@@ -121,9 +122,9 @@ class Problems:
         if self._near_left > 0:
             from planner.plan.words import nearest
 
-            names = list(known)
-            self._near_left -= len(names)
-            near = nearest(word[:_MAX_MESSAGE], names)
+            begun = time.process_time()
+            near = nearest(word[:_MAX_MESSAGE], known)
+            self._near_left -= time.process_time() - begun
         self.at(path, node, message, near)
 
 
@@ -177,7 +178,7 @@ def decode(raw: bytes, path: str, problems: Problems) -> str | None:
         problems.add(path, *_end(before), f"the file is {kind}; save it as UTF-8 text")
         return None
     bad = _FORBIDDEN.search(text)
-    bare = _BARE_RETURN.search(text) if "\r" in text else None
+    bare = re.search(_BARE_RETURN, text) if "\r" in text else None
     if bad is None and bare is None:
         return text
     zero = text.find("\0")
@@ -220,7 +221,7 @@ def _explain(error: yaml.MarkedYAMLError, text: str, line: int) -> str:
     begun = lines[context_line] if context_line < len(lines) else ""
     if "nesting" in said:
         return f"nested more than {MAX_DEPTH} deep; make it flatter"
-    if _BRACE_START.search(here) or _BRACE_START.search(begun):
+    if re.search(_BRACE_START, here) or re.search(_BRACE_START, begun):
         return f"{said}: text that begins with {{ must stand in quotes"
     if "mapping values are not allowed" in said:
         return "a colon and a space make a key, and none can stand here; put the whole text in quotes"

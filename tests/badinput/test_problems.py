@@ -8,6 +8,7 @@ import pytest
 
 from tests.badinput.asking import EPISODE, loaded, told, with_episode, with_job, with_step
 from tests.badinput.samples import FIRST, FULL, JOB, SMALL_EPISODE, write
+from tests.ticks.making import planner
 
 #: A step's text, what is said about it, and where (the step's keys stand in column 9, the first in line 9).
 STEPS = {
@@ -281,3 +282,24 @@ def test_what_an_unreadable_episode_may_hold_is_not_missed(tmp_path: Path) -> No
     messages = [message for *_, message in told(whole)]
     assert any("there is no step mark" in message for message in messages)
     assert any("plate.cleaned" in message for message in messages)
+
+
+def test_steps_that_wait_for_one_another_are_a_trap_and_no_problem(tmp_path: Path) -> None:
+    """A circle is wrong with the plan, not with the file: it is read, and judged."""
+    more = (
+        "        after: [file]\n      - {step: file, do: x, after: [saw]}\n      - {step: oil, do: x, after: [oil]}\n"
+    )
+    folder = with_episode(tmp_path, SMALL_EPISODE + more)
+    loaded(folder)
+    said = planner("check", str(folder), "--json")
+    assert said.code == 1
+    circles = [(each["at"], each["where"]) for each in said.json["findings"] if each["rule"] == "cycle"]
+    assert circles == [("saw", f"{folder / EPISODE}:7:9"), ("oil", f"{folder / EPISODE}:11:9")]
+
+
+def test_two_files_of_one_episode(tmp_path: Path) -> None:
+    more = SMALL_EPISODE.replace("step: saw", "step: file")
+    folder = write(with_episode(tmp_path, SMALL_EPISODE), {"episodes/1-again.yaml": more})
+    ((file, line, column, message),) = told(folder)
+    assert (file, line, column) == ("episodes/1-again.yaml", 1, 1)
+    assert message.startswith("episode 1 is also in ") and "01-trial.yaml" in message

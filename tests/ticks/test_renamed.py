@@ -47,15 +47,24 @@ def test_every_kind_of_operation_follows() -> None:
 def test_what_comes_after_is_about_another_step() -> None:
     """A step made later under the old id is not the one that was renamed."""
     events = [
-        event(1, "done", "old@left"), event(2, "renamed", "old", to="new"), event(3, "done", "old@left"),
-        event(4, "renamed", "old", to="newest"), event(5, "renamed", "new", to="last"), event(6, "done", "old@left"),
+        event(1, "done", "old@left"),
+        event(2, "renamed", "old", to="new"),
+        event(3, "done", "old@left"),
+        event(4, "renamed", "old", to="newest"),
+        event(5, "renamed", "new", to="last"),
+        event(6, "done", "old@left"),
     ]
     assert ops(events) == ["last@left", "newest@left", "old@left"]
 
 
 def test_there_and_back() -> None:
-    events = [event(1, "done", "a"), event(2, "renamed", "a", to="b"), event(3, "done", "b"),
-              event(4, "renamed", "b", to="a"), event(5, "undone", "a")]
+    events = [
+        event(1, "done", "a"),
+        event(2, "renamed", "a", to="b"),
+        event(3, "done", "b"),
+        event(4, "renamed", "b", to="a"),
+        event(5, "undone", "a"),
+    ]
     assert ops(events) == []
 
 
