@@ -14,6 +14,7 @@ from planner.files.reading import Reading, read_build
 from planner.files.ticklog import LogNotice, NotWrittenError, TickLog
 from planner.files.yamltree import Problem
 from planner.plan.expand import Operation, Plan, expand
+from planner.plan.fill import without_number
 from planner.plan.findings import check, planned
 from planner.plan.live import Live, Wait
 from planner.plan.model import NOTICE, Finding
@@ -34,7 +35,6 @@ from planner.plan.ticks import (
 )
 
 if TYPE_CHECKING:
-    from planner.files.numbersfile import BuildNumbers
     from planner.plan.repairs import Repairs
 
 
@@ -78,15 +78,6 @@ class OperationState(NamedTuple):
     after: tuple[str, ...] = ()  # steps that must be complete first and are not
 
 
-def numbers_of(reading: Reading) -> BuildNumbers | None:
-    """All numbers of a build that can be read, or None where it has none; the calculators are run."""
-    if reading.build is None or reading.numbers is None:
-        return None
-    from planner.files.numbersfile import work_out
-
-    return work_out(reading.numbers, reading.build.sides, reading.build.show.get("lengths"))
-
-
 def plan_of(reading: Reading) -> Plan:
     """The plan of a build, with the numbers that its steps name; raises UnusableError when it cannot be read."""
     build = reading.build
@@ -94,29 +85,12 @@ def plan_of(reading: Reading) -> Plan:
         raise UnusableError(reading.problems)
     steps = (step for episode in build.episodes for stage in episode.stages for step in stage.steps)
     if reading.numbers is not None and any("{" in step.do for step in steps):
-        found = numbers_of(reading)
-        if found is not None:
-            from planner.numbers.together import for_steps
+        from planner.files.numbersfile import work_out
+        from planner.numbers.together import for_steps
 
-            names = tuple(found.file.sections)
-            build = build._replace(numbers=for_steps(names, found.outcomes, found.show))
+        found = work_out(reading.numbers, build.sides, build.show.get("lengths"))
+        build = build._replace(numbers=for_steps(tuple(found.file.sections), found.outcomes, found.show))
     return expand(build)
-
-
-def without_number(plan: Plan) -> list[str]:
-    """Steps that name a number which is not there yet, or whose inputs are refused, in one line each."""
-    numbers = plan.build.numbers
-    if not numbers:
-        return []
-    from planner.plan.fill import unfilled
-
-    return [
-        f"{step.place}: {step.id}: {', '.join(missing)} has no number, because readings are missing or refused;"
-        " planner numbers says which"
-        for _, stage in plan.stages
-        for step in stage.steps
-        if (missing := unfilled(step.do, numbers))
-    ]
 
 
 class OneBuild:
@@ -318,7 +292,7 @@ class OneBuild:
             when = now if at is None else at
             if did == DONE and remarks and not self.live.is_open(op):
                 self.log.append([{**remark, "op": op.name} for remark in remarks], when, now)
-                self._replay()
+                self._ticks, self._seen = None, self.log.version
                 return Ticked(op.name, str(remarks[0]["did"]), when, (), self._next_name())
             refusal = self._refuse(op, did)
             if refusal is not None:
@@ -390,9 +364,9 @@ class OneBuild:
 
     def _take(self, op: Operation, did: str, events: Sequence[Event]) -> None:
         """Move the live state on by our own events, without walking everything again where that is enough."""
-        if did in (DONE, AGAIN) and len(events) == 1:
-            self._keep_what_stands(op, did, events[0].at)
-            self.live.do(op, events[0].at)
+        if did in (DONE, AGAIN):  # what stands before the last record are remarks: they move nothing
+            self._keep_what_stands(op, did, events[-1].at)
+            self.live.do(op, events[-1].at)
             self._ticks = None
             self._seen = self.log.version
         else:
@@ -430,4 +404,4 @@ def _count(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else 's'}"
 
 
-__all__ = ["NOTE", "READING", "LogNotice", "OneBuild", "Refusal", "Ticked", "UnusableError", "numbers_of", "plan_of"]
+__all__ = ["NOTE", "READING", "LogNotice", "OneBuild", "Refusal", "Ticked", "UnusableError", "plan_of"]

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from planner.files import kindfile
+from planner.files import kindfile, linking
 from planner.files.fields import Source, read_keys
 from planner.files.jobfile import JOB_KEYS, Job, read_job
 from planner.files.plainfile import NotPlainError, read_plain
@@ -79,10 +79,10 @@ def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:
 
         reader.known_numbers = known_names(tuple(numbers.sections))
     episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
-    reader.link(complete)
+    linking.link(reader, complete)
     start = job.read_start(source, vocabulary)
     if any(ref.where == "others" for group in extras for ref in group):
-        reader.refuse_others_on_camera(source, root, job.film)
+        linking.refuse_others_on_camera(source, root, episodes, job.film)
     if problems.found:
         return _failed(problems)
     done = tuple(sorted((episode for episode in episodes if episode is not None), key=lambda e: e.number))

@@ -9,23 +9,16 @@ from yaml.events import ScalarEvent
 
 from planner.files.fields import (
     Source,
-    check_format,
-    choice,
-    duration,
     kind_of,
-    name,
     names,
     read_keys,
     sequence,
-    switch,
     text,
-    texts,
-    whole,
 )
 from planner.files.jobfile import Job
 from planner.files.references import Vocabulary
+from planner.files.stepkeys import EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
 from planner.files.yamltree import MapNode, Node, Problems, SeqNode, scalar
-from planner.plan.expand import Slot, operation_name, stage_slots
 from planner.plan.model import (
     ALL,
     ALTERNATE,
@@ -43,86 +36,20 @@ from planner.plan.model import (
 )
 from planner.plan.words import is_name
 
-MAX_ROUNDS = 99
 MAX_OPERATIONS = 200_000  # a few digits in the wrong place must not fill the memory
 
 
-def _keep(_: Source, node: Node, __: str) -> Node:
-    return node  # read once the step's sides and kind are known
+class Link(NamedTuple):
+    """An ``after`` that waits to be looked up."""
 
-
-def _numbers_or_texts(source: Source, node: Node, key: str) -> tuple[str, ...]:
-    """A list of episode numbers or texts."""
-    out = []
-    for item in sequence(source, node, key):
-        value = scalar(item) if isinstance(item, ScalarEvent) else None
-        if isinstance(value, int) and not isinstance(value, bool):
-            out.append(str(value))
-        else:
-            found = text(source, item, key)
-            out += [found] if found is not None else []
-    return tuple(out)
-
-
-_STEP_KEYS: dict[str, Any] = {
-    "step": name,
-    "do": text,
-    "kind": text,
-    "piece": name,
-    "sides": _keep,
-    "why": text,
-    "rounds": whole(1, MAX_ROUNDS),
-    "turns": _keep,
-    "first": _keep,
-    "needs": _keep,
-    "gives": _keep,
-    "spoils": _keep,
-    "without": _keep,
-    "after": _keep,
-    "setup": text,
-    "time": duration,
-    "wait": duration,
-    "one-way": switch,
-    "rework": switch,
-    "where": choice("shop", "desk"),
-    "hands": whole(1, 20),
-    "film": _keep,
-    "shots": texts,
-    "say": texts,
-    "cautions": texts,
-    "note": texts,
-}
-_STAGE_KEYS: dict[str, Any] = {
-    "stage": text,
-    "pace": choice(STEP_FIRST, SIDE_FIRST),
-    "rounds": whole(1, MAX_ROUNDS),
-    "first": _keep,
-    "film": _keep,
-    "steps": _keep,
-    "sequence": _keep,
-}
-_EPISODE_KEYS: dict[str, Any] = {
-    "format": check_format,
-    "episode": whole(1, 9999),
-    "title": text,
-    "film": _keep,
-    "publish": _keep,
-    "runtime": duration,
-    "edit": duration,
-    "refers-to": _numbers_or_texts,
-    "promises": texts,
-    "keeps": texts,
-    "stages": _keep,
-}
-
-
-class _Link(NamedTuple):
     source: Source
     node: Node
     link: After
 
 
-class _Listed(NamedTuple):
+class Listed(NamedTuple):
+    """A ``sequence`` that waits to be looked up."""
+
     source: Source
     items: list[Node]
     stage: Stage
@@ -139,16 +66,15 @@ class EpisodeReader:
         self.numbers: dict[int, str] = {}
         self.ids: dict[str, Place] = {}
         self.steps: dict[str, Step] = {}
-        self.links: list[_Link] = []
-        self.listed: list[_Listed] = []
-        self.films_seen: list[tuple[Episode, Stage, Step]] = []
+        self.links: list[Link] = []
+        self.listed: list[Listed] = []
         self.known_numbers: Mapping[str, bool] | None = None  # of numbers.yaml; None: braces stay as written
         self.operations = 0
 
     def read(self, path: str, number: int, root: Node) -> Episode | None:
         """One episode; None where nothing of it can be kept."""
         source = Source(path, self.problems)
-        got = read_keys(source, root, "the episode", _EPISODE_KEYS, ("format", "episode", "title", "stages"))
+        got = read_keys(source, root, "the episode", EPISODE_KEYS, ("format", "episode", "title", "stages"))
         if not isinstance(root, MapNode):
             return None
         stated = got.get("episode")
@@ -213,7 +139,7 @@ class EpisodeReader:
         return value
 
     def stage(self, source: Source, node: Node) -> Stage | None:
-        got = read_keys(source, node, "the stage", _STAGE_KEYS, ("stage", "steps"))
+        got = read_keys(source, node, "the stage", STAGE_KEYS, ("stage", "steps"))
         if not isinstance(node, MapNode):
             return None
         rounds = got.get("rounds") or 1
@@ -238,11 +164,11 @@ class EpisodeReader:
             items = sequence(source, got["sequence"], "sequence")
             listed = tuple(text(source, item, "sequence") or "" for item in items)
             stage = stage._replace(sequence=listed)
-            self.listed.append(_Listed(source, items, stage))
+            self.listed.append(Listed(source, items, stage))
         return stage
 
     def step(self, source: Source, node: Node, stage_rounds: int) -> Step | None:
-        got = read_keys(source, node, "the step", _STEP_KEYS, ("step", "do"))
+        got = read_keys(source, node, "the step", STEP_KEYS, ("step", "do"))
         if not isinstance(node, MapNode):
             return None
         place = source.place(node)
@@ -426,57 +352,5 @@ class EpisodeReader:
             link = After(step, bool(at))
             if link not in out:
                 out.append(link)
-                self.links.append(_Link(source, item, link))
+                self.links.append(Link(source, item, link))
         return tuple(out)
-
-    def link(self, complete: bool = True) -> None:
-        """Check what spans steps and files: after links, sequences, and hand-written conditions of kinds.
-
-        Where an episode could not be read (not ``complete``), a step that is not found may stand in it.
-        """
-        for source, node, link in self.links:
-            if complete and link.step not in self.ids:
-                source.unknown(node, f"after: there is no step {link.step}", link.step, self.ids)
-        for source, items, stage in self.listed:
-            self.check_sequence(source, items, stage, complete)
-        for full, condition in self.job.conditions.items():
-            said = self.vocabulary.clash(full)
-            if said is not None and condition.place is not None:
-                self.problems.add(*condition.place, said)
-
-    def check_sequence(self, source: Source, items: list[Node], stage: Stage, complete: bool) -> None:
-        laps: list[int | None] = [None] if stage.rounds == 1 else list(range(1, stage.rounds + 1))
-        slots: list[Slot] = list(stage_slots(stage, self.job.sides))
-        own = {
-            operation_name(step.id, side, number if lap is None else lap)
-            for lap in laps
-            for step, side, number in slots
-        }
-        reworks = {
-            operation_name(step.id, side, None)
-            for step in self.steps.values()
-            if step.rework
-            for side in ((None,) if step.once else step.sides)
-        }
-        known = own | reworks
-        seen: set[str] = set()
-        for item in items:
-            if not isinstance(item, ScalarEvent):
-                continue
-            written = item.value
-            if written in own and written in seen:
-                source.refuse(item, f"sequence: {written} stands here twice; only rework may be repeated")
-            elif complete and written not in known and isinstance(scalar(item), str):
-                source.unknown(
-                    item,
-                    f"sequence: {written or '(empty)'} is no operation of this stage and no rework",
-                    written,
-                    known,
-                )
-            seen.add(written)
-
-    def refuse_others_on_camera(self, source: Source, root: Node, film: str | None) -> None:
-        """``@others`` under on-camera means nothing for a step done once; refuse it where there is one."""
-        if any(step.once and step.film != "none" and not step.rework for step in self.steps.values()):
-            node = root.items["on-camera"][1] if isinstance(root, MapNode) else root
-            source.refuse(node, "on-camera: @others has no meaning in the steps done once; name the sides")
