@@ -60,6 +60,9 @@ def _some_done(plan: Plan, random: Random) -> list[Operation]:
     if random.random() < 0.5:
         random.shuffle(done)
         done += [op for op in done if op.step.rework]  # rework, done oftener than planned
+    for op in plan.reworks.values():  # or not planned at all
+        if random.random() < 0.3:
+            done.insert(random.randrange(len(done) + 1), op)
     return done
 
 
