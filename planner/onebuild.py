@@ -96,9 +96,7 @@ def plan_of(reading: Reading) -> Plan:
 class OneBuild:
     """A build that is open. Raises UnusableError when its plan cannot be read."""
 
-    def __init__(
-        self, folder: str | Path, device: str | None = None, clock: Callable[[], float] = time.time
-    ) -> None:
+    def __init__(self, folder: str | Path, device: str | None = None, clock: Callable[[], float] = time.time) -> None:
         self.folder = Path(folder)
         self.clock = clock
         self.plan: Plan = self._read()
@@ -143,9 +141,7 @@ class OneBuild:
     def _replay(self) -> None:
         self._ticks = replay(self.log.events)
         known = self.plan.by_name
-        self.live = Live(
-            self.plan, ((known[entry.op], entry.at) for entry in self.ticks.entries if entry.op in known)
-        )
+        self.live = Live(self.plan, ((known[entry.op], entry.at) for entry in self.ticks.entries if entry.op in known))
         self._seen = self.log.version
         self._found = self._count = self._running = None
 
@@ -204,8 +200,13 @@ class OneBuild:
             return OperationState(op, episode.number, stage.title, True, False, None, ())
         waits = self.live.waits(op, now)
         return OperationState(
-            op, episode.number, stage.title, False, self.live.is_ready(op, now),
-            max((wait.until for wait in waits), default=None), tuple(self.live.missing(op)),
+            op,
+            episode.number,
+            stage.title,
+            False,
+            self.live.is_ready(op, now),
+            max((wait.until for wait in waits), default=None),
+            tuple(self.live.missing(op)),
             tuple(self.live.open_after(op)),
         )
 
@@ -235,8 +236,13 @@ class OneBuild:
             waits = [] if done else live.waits(op, now)
             found.append(
                 OperationState(
-                    op, episode.number, stage.title, done, not done and live.is_ready(op, now),
-                    max((wait.until for wait in waits), default=None), missing,
+                    op,
+                    episode.number,
+                    stage.title,
+                    done,
+                    not done and live.is_ready(op, now),
+                    max((wait.until for wait in waits), default=None),
+                    missing,
                     () if done else tuple(live.open_after(op)),
                 )
             )
@@ -251,7 +257,10 @@ class OneBuild:
         """What the logs hold that is not used, in one line each."""
         found = [str(notice) for notice in self.log.notices]
         for op in self.strays():
-            found.append(f"{self.log.folder}: {op} is ticked, but {self._stray_reason(op)}; the tick is kept")
+            found.append(
+                f"{self.log.folder}: {op} is ticked, but {self._stray_reason(op)}; the tick is kept: give the step"
+                " its old name or shape back, or tick again"
+            )
         for event in self.ticks.doubles:
             found.append(f"{self.log.folder}: {event.op} was ticked a second time by {event.by}; once counts")
         return found + without_number(self.plan)
@@ -340,9 +349,7 @@ class OneBuild:
             self.log.append([{**record, **about} for record in records], now if at is None else at, now)
             self._replay()
 
-    def rename_steps(
-        self, renamed: Mapping[str, str], save: Callable[[], None], put_back: Callable[[], None]
-    ) -> None:
+    def rename_steps(self, renamed: Mapping[str, str], save: Callable[[], None], put_back: Callable[[], None]) -> None:
         """Save a plan in which steps go by other ids (old -> new), and let their ticks follow: both or neither.
 
         ``put_back`` saves the plan as it was, where the log cannot be written. Raises NotWrittenError, and what
@@ -376,11 +383,15 @@ class OneBuild:
         """Before op is done: keep of what is known all that the tick leaves as it is.
 
         Ticking the next operation of the plan leaves the order of all operations as it was; with nothing against
-        op none of its findings can turn into history, and where no side was left behind none can be by this.
+        op none of its findings can turn into history, but for a notice about its numbers; and where no side was left
+        behind none can be by this.
         """
         live = self.live
         planned = did == DONE and op is live.next() and not op.step.rework
-        quiet = self._found is not None and not any(each.rule == "left-behind" for each in self._found)
+        quiet = self._found is not None and not any(
+            each.rule == "left-behind" or (each.rule == "other-number" and each.at == op.step.id)
+            for each in self._found
+        )
         if not (planned and quiet and live.is_ready(op, at)):
             self._found = None
         self._count = self._count + 1 if planned and self._count is not None else None

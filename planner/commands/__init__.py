@@ -50,6 +50,11 @@ def main(argv: Sequence[str], open_app: OpenApp | None = None) -> int:
         return 0
     except KeyboardInterrupt:
         return 130
+    except Exception as error:  # the last line of defence: one line, and never "traps stand"
+        if os.environ.get("PLANNER_DEBUG"):
+            raise
+        said = f"a fault of the planner itself ({type(error).__name__}: {error}); PLANNER_DEBUG=1 shows all of it"
+        return fail(CommandError(said), "--json" in argv)
     finally:
         flush()  # also after --help
 

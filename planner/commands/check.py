@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from planner.plan.model import Finding
     from planner.plan.repairs import Repair, Repairs
 
-_EXAMPLE = """  planner check narrowed-axle
-  planner check narrowed-axle --json --strict
+_EXAMPLE = """  planner check dunlin-pickup
+  planner check dunlin-pickup --json --strict
 
 A trap is a wrong order, a gap something that no step provides, a notice worth knowing. Findings on operations that
 are ticked already are history: they are shown and do not count. Exit code 1 when traps
@@ -94,12 +94,14 @@ def as_text(
         op = build.plan.by_name.get(finding.at)
         do = "" if op is None else f": {said(build.plan.build, op.step, op.side)}"
         lines += ["", f"{level}: {finding.at}{do}"]
-        lines += wrap(finding.says)
         repair = repairs.by_finding.get(finding.id) if repairs is not None else None
-        if repair is not None:
+        if repair is not None:  # walked, so it says better what to do
+            lines += wrap(finding.told())
             lines += wrap(f"Repair ({repair.kind}): {repair.says}")
-        elif repairs is not None and not finding.history and finding.level == "trap":
-            lines.append("  No single change cures this.")
+        else:
+            lines += wrap(finding.says)
+            if repairs is not None and repairs.searched(finding):
+                lines.append("  No single change of the plan cures this; the advice above may take several.")
         place = "" if finding.place is None else f", {finding.place}"
         lines.append(f"  {finding.rule} {finding.id}{place}")
     return lines

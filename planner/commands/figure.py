@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 _EXAMPLE = """  planner figure wheel "width=7 in" "offset=35 mm"
   planner figure tyre size=205/55R16 "rim=6.5 in" --json
-  planner figure narrow --inputs
+  planner figure narrow --inputs --lengths "inch 1/16"
 
 Lengths need a unit: 54 7/8 in, 54-7/8", 4' 6 7/8", 1394 mm; say what the tape may be off: "60 in ± 1/32".
 An input that differs between the sides is given per side: "hat.driver=1/4 in" "hat.passenger=0 in"."""
@@ -42,7 +42,9 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--inputs", dest="list", action="store_true", help="list the calculator's inputs and outputs")
     made.add_argument("--sides", metavar="A,B", default="driver,passenger", help="names of the sides, the first first")
     made.add_argument("--lengths", metavar="L", help='how lengths are shown: mm, or "inch 1/32"')
-    args = made.parse_args(argv)
+    args, rest = made.parse_known_intermixed_args(argv)  # options may stand anywhere between the inputs
+    if rest:  # with an option that it does not know, it gives up on the inputs too
+        made.error(f"unrecognized arguments: {' '.join([word for word in rest if word.startswith('-')] or rest)}")
 
     from planner.numbers.calculator import RefusedError
     from planner.numbers.calculator import run as work_out
@@ -52,7 +54,7 @@ def run(argv: Sequence[str]) -> int:
         return _list(args.json)
     asked = _calculator(args.name)
     if args.list:
-        return _describe(asked, args.json)
+        return _describe(asked, args.json, _show(args.lengths, ()) if args.lengths else None)
     typed = _typed(asked, args.inputs)
     shown = _show(args.lengths, args.inputs)
     try:
@@ -100,10 +102,10 @@ def _calculator(name: str) -> Calculator:
     raise CommandError(f"there is no calculator {name}{hint}", near=near)
 
 
-def _describe(asked: Calculator, as_json: bool) -> int:
+def _describe(asked: Calculator, as_json: bool, shown: Show | None) -> int:
     from planner.numbers.inputs import describe_input, describe_output
 
-    taken = [{"key": each.key, "takes": describe_input(each), "means": each.doc} for each in asked.inputs]
+    taken = [{"key": each.key, "takes": describe_input(each, shown), "means": each.doc} for each in asked.inputs]
     yields = [{"key": each.key, "unit": describe_output(each), "means": each.doc} for each in asked.outputs]
     if as_json:
         print_json({"inputs": taken, "outputs": yields})

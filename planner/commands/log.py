@@ -8,15 +8,15 @@ from typing import Any
 from planner.commands.out import EXIT_FINE, print_json, say, show
 from planner.commands.places import find_build, parser
 
-_EXAMPLE = """  planner log narrowed-axle
-  planner log narrowed-axle --op weld-ends@driver --json"""
+_EXAMPLE = """  planner log dunlin-pickup
+  planner log dunlin-pickup --op first-half#1@driver --json"""
 
 _OWN_KEYS = frozenset({"v", "n", "at", "by", "op", "did"})
 
 
 def run(argv: Sequence[str]) -> int:
     """Run the command."""
-    made = parser("log", "Show the ticks of all devices in one order.", _EXAMPLE)
+    made = parser("log", "Show the ticks of all devices in one order; times are UTC.", _EXAMPLE)
     made.add_argument("--op", metavar="OP", help="only this operation")
     args = made.parse_args(argv)
 
@@ -30,11 +30,17 @@ def run(argv: Sequence[str]) -> int:
         print_json({"events": [dict(event.raw) for event in events], "notices": notices})
     else:
         show(_line(event.raw) for event in events)
+        if not events:
+            say(f"nothing is logged for {args.op}" if args.op else "nothing is logged yet")
     for notice in notices:
         say(notice)
     return EXIT_FINE
 
 
 def _line(raw: Mapping[str, Any]) -> str:
-    more = "  ".join(f"{key}: {value}" for key, value in raw.items() if key not in _OWN_KEYS)
+    more = "  ".join(f"{key}: {_shown(value)}" for key, value in raw.items() if key not in _OWN_KEYS)
     return f"{raw['at']:<25} {raw['by']:<14} {raw['did']:<9} {raw.get('op') or ''}" + (f"  {more}" if more else "")
+
+
+def _shown(value: object) -> str:
+    return ", ".join(str(item) for item in value) if isinstance(value, list) else str(value)

@@ -11,9 +11,9 @@ from planner.commands.places import find_build, parser
 if TYPE_CHECKING:
     from planner.files.numbersfile import BuildNumbers
 
-_EXAMPLE = """  planner numbers narrowed-axle
-  planner numbers narrowed-axle --explain
-  planner numbers narrowed-axle --json
+_EXAMPLE = """  planner numbers dunlin-pickup
+  planner numbers dunlin-pickup --explain
+  planner numbers dunlin-pickup --json
 
 Reads numbers.yaml: one section a calculator, inputs as they are typed; planner figure NAME --inputs lists them.
 Exit code 2 when an input is missing or refused; what does not depend on it is shown."""

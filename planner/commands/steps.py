@@ -12,8 +12,8 @@ from planner.plan.fill import said
 if TYPE_CHECKING:
     from planner.onebuild import OneBuild, OperationState
 
-_EXAMPLE = """  planner steps narrowed-axle --open
-  planner steps narrowed-axle --episode 4 --side passenger --cautions"""
+_EXAMPLE = """  planner steps dunlin-pickup --open
+  planner steps dunlin-pickup --episode 4 --side passenger --cautions"""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -35,6 +35,8 @@ def run(argv: Sequence[str]) -> int:
         and args.episode in (None, state.episode)
         and args.side in (None, state.op.side or args.side)
     ]
+    if not states:
+        say("no operation is like that; planner steps without options lists them all")
     if args.json:
         print_json({"operations": [_as_json(build, state) for state in states]})
     else:

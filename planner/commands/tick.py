@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from planner.commands.check import finding_json
 from planner.commands.out import (
@@ -18,9 +19,12 @@ from planner.commands.out import (
 )
 from planner.commands.places import instant_of, open_build, parser
 
-_EXAMPLE = """  planner tick narrowed-axle tacks#2@driver
-  planner tick narrowed-axle straight-check@passenger --reading "0.010 in"
-  planner tick narrowed-axle weld-ends@driver --undo
+if TYPE_CHECKING:
+    from planner.onebuild import OneBuild
+
+_EXAMPLE = """  planner tick dunlin-pickup tacks#2@driver
+  planner tick dunlin-pickup straight --reading "0.010 in"
+  planner tick dunlin-pickup first-half#1@driver --undo
 
 A tick that would spring a trap is refused with exit code 1 and a safe operation to do instead; --anyway records it
 all the same, together with what was accepted. --reading and --note on an operation that is done add the remark only."""
@@ -29,7 +33,7 @@ all the same, together with what was accepted. --reading and --note on an operat
 def run(argv: Sequence[str]) -> int:
     """Run the command."""
     made = parser("tick", "Record that an operation was done.", _EXAMPLE)
-    made.add_argument("op", metavar="OP", help="the operation, such as weld-ends@driver or tacks#2@driver")
+    made.add_argument("op", metavar="OP", help="the operation, such as first-half#1@driver or tacks#2@driver")
     how = made.add_mutually_exclusive_group()
     how.add_argument("--undo", action="store_true", help="take its latest done back")
     how.add_argument("--again", action="store_true", help="it was done once more")
@@ -46,23 +50,28 @@ def run(argv: Sequence[str]) -> int:
     if args.op not in build.live.by_name:
         from planner.plan.words import nearest
 
-        near = nearest(args.op, build.live.by_name)
+        near = _round_of(args.op, build) or nearest(args.op, build.live.by_name)
         hint = f"; did you mean {near}?" if near else "; planner steps lists them"
         said = f"there is no operation {args.op} in {build.folder}{hint}"
         raise CommandError(said, near=near, path=str(build.folder))
     at = None if args.at is None else instant_of(args.at, "--at", build.plan.build.shop.timezone)
+    if at is not None and at > build.clock() + 60:
+        say(f"planner: --at: {args.at} is still to come by this clock; every wait of it counts from then")
     did = "undone" if args.undo else "again" if args.again else "done"
     remarks = [
         {"did": remark, key: value}
         for remark, key, value in (("reading", "value", args.reading), ("note", "text", args.note))
         if value is not None
     ]
+    left_behind = build.live.would_leave_behind(build.live.by_name[args.op]) if did == "done" else []
     try:
         result = build.tick(args.op, did, at=at, remarks=remarks, anyway=args.anyway)
     except NotWrittenError as error:
         raise CommandError(str(error), EXIT_NOT_WRITTEN) from error
     for notice in build.notices():
         say(notice)
+    for notice in left_behind:
+        say(f"notice: {notice}")
     if isinstance(result, Refusal):
         if args.json:
             print_json(
@@ -96,3 +105,10 @@ def run(argv: Sequence[str]) -> int:
     else:
         show(f"{result.did}: {result.op}" + (f"; next: {plain(result.next)}" if result.next else "; nothing is left"))
     return EXIT_FINE
+
+
+def _round_of(name: str, build: OneBuild) -> str | None:
+    """The next open round of a step that was named without one."""
+    step, _, side = name.partition("@")
+    rounds = [op for op in build.live.remaining() if op.step.id == step and op.round and op.side == (side or None)]
+    return rounds[0].name if rounds else None

@@ -8,7 +8,7 @@ from planner.commands.out import EXIT_FINE, print_json, show
 from planner.commands.places import builds_folder, find_build, parser
 
 _EXAMPLE = """  planner where
-  planner where narrowed-axle --json"""
+  planner where dunlin-pickup --json"""
 
 
 def run(argv: Sequence[str]) -> int:

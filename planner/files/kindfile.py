@@ -63,6 +63,7 @@ _KIND_KEYS = {
     "gives": _word_refs,
     "spoils": _word_refs,
     "one-way": switch,
+    "looks-back": switch,
     "time": duration,
     "cautions": texts,
     "words": _words,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Any, NamedTuple, TypeGuard
 
-from planner.plan.ticks import Event
+from planner.plan.ticks import KNOWN, Event
 
 VERSION = 1
 MAX_N = 1 << 62  # orders a record; larger is damage
@@ -60,6 +60,8 @@ def read_line(line: bytes) -> Event | str:
     ours = type(version) is int and version == VERSION
     if not ours or not _numbers(n) or not isinstance(by, str) or not isinstance(did, str):
         return "this line lacks a usable v, n, by or did and is skipped; it stays in the file"
+    if did not in KNOWN:
+        return f"this line says that something was “{did[:40]}”, which is not known here; it stays in the file"
     if op is not None and not isinstance(op, str):
         return "this line's op is not an operation's name; it is skipped and stays in the file"
     seconds = _seconds(at)

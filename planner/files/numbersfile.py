@@ -1,20 +1,26 @@
-"""numbers.yaml: one section a calculator, inputs as typed, per side where they differ."""
+"""numbers.yaml: one section a calculator, inputs as typed, per side where they differ.
+
+Whether the file can be read is judged here: its keys, its sides, its shape. Whether an input can be used is for its
+calculator: what is refused there yields no number, and the plan can be worked with all the same.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from yaml.events import ScalarEvent
 
 from planner.files.fields import Source, check_format, kind_of, read_keys
 from planner.files.yamltree import MapNode, Node, Problem, Problems, SeqNode, scalar
-from planner.numbers.calculator import Arriving, Input, Show, TextError
-from planner.numbers.inputs import parse_input
-from planner.numbers.registry import CALCULATORS, calculator
-from planner.numbers.together import Outcome
+from planner.numbers.keys import input_keys
+from planner.numbers.registry import CALCULATORS
 from planner.plan.model import Place
+
+if TYPE_CHECKING:  # reading a file pays for no calculator
+    from planner.numbers.calculator import Arriving, Show
+    from planner.numbers.together import Outcome, StepNumbers
 
 FORMAT = "format"
 
@@ -101,11 +107,24 @@ def _ignore(_: Source, __: Node, ___: str) -> None:
 
 def work_out(file: NumbersFile, sides: tuple[str, ...], lengths: str | None) -> BuildNumbers:
     """Run the calculators of a file; ``lengths`` is how the build wants lengths shown."""
-    from planner.numbers.showing import infer_show, parse_show
     from planner.numbers.together import all_numbers
 
-    show = (parse_show(lengths) if lengths else None) or infer_show(file.texts())
+    show = _shown(file, lengths)
     return BuildNumbers(file, sides, all_numbers(file.sections, sides, show), show)
+
+
+def numbers_for_steps(file: NumbersFile, sides: tuple[str, ...], lengths: str | None) -> StepNumbers:
+    """The numbers of a file as steps take them; a calculator is run when the first of its numbers is looked up."""
+    from planner.numbers.together import Worked, for_steps
+
+    show = _shown(file, lengths)
+    return for_steps(tuple(file.sections), Worked(file.sections, sides, show), show)
+
+
+def _shown(file: NumbersFile, lengths: str | None) -> Show:
+    from planner.numbers.showing import infer_show, parse_show
+
+    return (parse_show(lengths) if lengths else None) or infer_show(file.texts())
 
 
 def read_numbers(path: Path, root: Node, sides: Sequence[str], problems: Problems) -> NumbersFile:
@@ -143,19 +162,18 @@ def _section(
     into: dict[str, Arriving],
     places: dict[tuple[str, str], Place],
 ) -> None:
-    inputs = {each.key: each for each in calculator(name).inputs}
+    inputs = input_keys(name)
     for key, (event, value) in node.items.items():
-        each = inputs.get(key)
-        if each is None:
+        if key not in inputs:
             source.unknown(event, f"{name} has no input {key}", key, inputs)
             continue
         places[name, key] = source.place(value)
         if not isinstance(value, MapNode):
-            typed = _typed(source, f"{name}: {key}", value, each)
+            typed = _typed(source, (name, key), None, value)
             if typed:
                 into[key] = typed
             continue
-        if not each.sided:
+        if not inputs[key]:
             source.refuse(value, f"{name}: {key} is one value for the whole job; it is not given per side")
             continue
         per_side: dict[str, str] = {}
@@ -164,24 +182,22 @@ def _section(
                 source.unknown(side_event, f"{name}: {key}: there is no side {side}", side, sides)
                 continue
             places[name, f"{key}.{side}"] = source.place(side_value)
-            typed = _typed(source, f"{name}: {key}: {side}", side_value, each)
+            typed = _typed(source, (name, key), side, side_value)
             if typed:
                 per_side[side] = typed
         into[key] = per_side
 
 
-def _typed(source: Source, what: str, node: Node, each: Input) -> str:
-    """The text of an input, once it can be read as what it should be; empty where there is none yet."""
-    if not isinstance(node, ScalarEvent) or isinstance(scalar(node), bool):
-        hint = "; for values per side write {side: value, …}" if isinstance(node, SeqNode) and each.sided else ""
-        source.refuse(node, f"{what}: wants {each.kind}, not {kind_of(node)}{hint}")
-        return ""
-    if scalar(node) is None:
-        return ""
-    text: str = node.value.strip()
-    try:
-        parse_input(each, text)
-    except TextError as error:
-        source.refuse(node, f"{what}: {error}")
-        return ""
-    return text
+def _typed(source: Source, where: tuple[str, str], side: str | None, node: Node) -> str:
+    """The text of an input as it is written; empty where there is none yet, or where it is no text."""
+    if isinstance(node, ScalarEvent) and not isinstance(scalar(node), bool):
+        text: str = node.value
+        return "" if scalar(node) is None else text.strip()
+    from planner.numbers.registry import calculator
+
+    name, key = where
+    each = next(one for one in calculator(name).inputs if one.key == key)
+    what = ": ".join(filter(None, (name, key, side)))
+    hint = "; for values per side write {side: value, …}" if isinstance(node, SeqNode) and each.sided else ""
+    source.refuse(node, f"{what}: wants {each.kind}, not {kind_of(node)}{hint}")
+    return ""

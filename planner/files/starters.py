@@ -17,6 +17,8 @@ from planner.plan.words import is_name, nearest
 
 STARTERS = Path(__file__).parent.parent / "starters"
 _LONGEST = 64
+#: Names that the command line would take for one of its commands.
+RESERVED_BUILDS = frozenset({"new", "check", "steps", "tick", "log", "numbers", "figure", "where", "help"})
 _TITLE = re.compile(r"^build:.*$", re.MULTILINE)
 _SIDES = re.compile(r"^sides:.*$", re.MULTILINE)
 
@@ -69,6 +71,10 @@ def make_build(
     for side in sides or ():
         if not is_name(side) or side in RESERVED_SIDES:
             raise StarterError(f"“{side}” is not a name for a side; use lower-case letters, digits and hyphens")
+    if name in RESERVED_BUILDS:
+        raise StarterError(f"“{name}” is a command of the planner and could not be opened by name; choose another")
+    if sides is not None and not 1 <= len(sides) <= 8:
+        raise StarterError(f"a build has one to eight sides, not {len(sides)}")
     if sides is not None and len(set(sides)) != len(sides):
         raise StarterError("two sides have the same name; name each once")
     target = home / name
@@ -90,6 +96,8 @@ def make_build(
         reading = read_build(draft)
         if reading.build is None:
             problems = [p._replace(path=str(Path(p.path).relative_to(draft))) for p in reading.problems]
+            if sides is not None:
+                raise StarterError(f"the starter {starter} is written for sides of its own; leave --sides out")
             raise StarterError(f"the starter {starter} cannot be made into this build", problems)
         draft.rename(target)
     except OSError as error:

@@ -148,7 +148,7 @@ def _begins(event: yaml.Event) -> tuple[int, int]:
 
 
 def scalar(event: ScalarEvent) -> Scalar:
-    """The value of a scalar: quoted ones are text, plain ones as section "Reading a build" of the help says.
+    """The value of a scalar: quoted ones are text, plain ones by a short list.
 
     Only ``12``, ``1.5``, ``true``, ``false``, ``null``, ``~`` and nothing are not text; ``no``, ``on``,
     ``1:30``, ``012`` and dates are.
@@ -205,11 +205,19 @@ def parse(text: str, path: str, problems: Problems) -> Node | None:
         return _Builder(text, path, problems).document()
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
+        if error.context_mark is not None and _begun_before(error):
+            mark = error.context_mark  # the quote or the key that was never finished, not where that came out
         line, column = (mark.line, mark.column) if mark is not None else (0, 0)
         problems.add(path, line + 1, column + 1, _explain(error, text, line))
     except yaml.YAMLError as error:  # the reader's own: an unprintable character
         problems.add(path, 1, 1, f"this is not readable text: {' '.join(str(error).split())[:200]}")
     return None
+
+
+def _begun_before(error: yaml.MarkedYAMLError) -> bool:
+    """Whether the mistake lies where something was begun and not where the parser gave up."""
+    said, context = error.problem or "", error.context or ""
+    return ("quoted scalar" in context and "unexpected" in said) or "expected ':'" in said
 
 
 def _explain(error: yaml.MarkedYAMLError, text: str, line: int) -> str:
@@ -224,7 +232,10 @@ def _explain(error: yaml.MarkedYAMLError, text: str, line: int) -> str:
     if re.search(_BRACE_START, here) or re.search(_BRACE_START, begun):
         return f"{said}: text that begins with {{ must stand in quotes"
     if "mapping values are not allowed" in said:
-        return "a colon and a space make a key, and none can stand here; put the whole text in quotes"
+        return (
+            "a colon and a space make a key, and none can stand here; put the whole text in quotes, or line the key up"
+            " with those above"
+        )
     if "\t" in here and ("cannot start any token" in said or "tab character" in said):
         return "a tab cannot indent; use spaces"
     if "cannot start any token" in said:
@@ -313,6 +324,7 @@ class _Builder:
             self.refuse(event, "anchors and tags are not read; write the value out")
         out = MapNode(event)
         items = out.items
+        run_on = False  # a forgotten dash: one line says it, not one for each key that follows
         while True:
             key = get()
             kind = type(key)
@@ -338,7 +350,12 @@ class _Builder:
             name: str = key.value  # type: ignore[union-attr]
             if name in items:
                 first, _ = _begins(items[name][0])
-                self.refuse(key, f"{name} stands here a second time (first in line {first}); keep one")  # type: ignore[arg-type]
+                said = f"{name} stands here a second time (first in line {first}); keep one"
+                if name == next(iter(items)) and name in ("step", "stage"):
+                    said = f"a second {name} in one (the first in line {first}); begin a new one with: - {name}:"
+                    run_on = True
+                if not run_on or said.startswith("a second"):
+                    self.refuse(key, said)  # type: ignore[arg-type]
             elif name == "<<":
                 self.refuse(key, "<< is not read; write the keys out")  # type: ignore[arg-type]
             else:

@@ -64,7 +64,8 @@ def mistakes(text: str, known: Mapping[str, bool], sides: Sequence[str]) -> Iter
 
 
 def filled(text: str, numbers: Numbers, side: str | None, sides: Sequence[str]) -> str:
-    """A text with its numbers filled in, for an operation on a side, or done once (None): then with every side's.
+    """A text with its numbers filled in, for an operation on a side, or done once (None): then with every side's,
+    or the one that they all have.
 
     >>> both = {"narrow.first-line": {"driver": (88.9, "3 1/2 in"), "passenger": (101.6, "4 in")}}
     >>> filled("Cut at {narrow.first-line}", both, "passenger", ("driver", "passenger"))
@@ -84,6 +85,8 @@ def filled(text: str, numbers: Numbers, side: str | None, sides: Sequence[str]) 
         asked = match.group(2) or side
         if asked is not None:
             return found[asked][1] if asked in found else match.group()
+        if not differs(found, sides):
+            return found[sides[0]][1]
         return ", ".join([f"{each} {found[each][1]}" for each in sides if each in found])
 
     return _REFERENCE.sub(number, text)
@@ -108,20 +111,22 @@ def differs(number: Mapping[str, Number], sides: Sequence[str]) -> bool:
 
 
 def differing(text: str, numbers: Numbers, sides: Sequence[str]) -> list[str]:
-    """The names in a text whose numbers differ between the sides, each once."""
+    """The names in a text whose numbers differ between the sides, each once; where it says which side, all is said."""
     if not numbers:
         return []
-    names = dict.fromkeys(reference.name for reference in references(text))
+    names = dict.fromkeys(reference.name for reference in references(text) if reference.side is None)
     return [name for name in names if name in numbers and differs(numbers[name], sides)]
 
 
 def unfilled(text: str, numbers: Numbers) -> list[str]:
     """The references in a text that are known and have no number yet, as written."""
-    return [
-        each.written
-        for each in references(text)
-        if each.name in numbers and (not numbers[each.name] or _lacks(numbers[each.name], each.side))
-    ]
+    return list(
+        dict.fromkeys(
+            each.written
+            for each in references(text)
+            if each.name in numbers and (not numbers[each.name] or _lacks(numbers[each.name], each.side))
+        )
+    )
 
 
 def without_number(plan: Plan) -> list[str]:
@@ -130,8 +135,8 @@ def without_number(plan: Plan) -> list[str]:
     if not numbers:
         return []
     return [
-        f"{step.place}: {step.id}: {', '.join(missing)} has no number, because readings are missing or refused;"
-        " planner numbers says which"
+        f"{step.place}: {step.id}: {', '.join(missing)} {'has' if len(missing) == 1 else 'have'} no number, because"
+        " readings are missing or refused; planner numbers says which"
         for _, stage in plan.stages
         for step in stage.steps
         if (missing := unfilled(step.do, numbers))

@@ -10,6 +10,7 @@ from planner.plan import messages
 from planner.plan.cycles import circles
 from planner.plan.expand import Operation, Plan
 from planner.plan.fill import differing
+from planner.plan.messages import Said
 from planner.plan.model import GAP, NOTICE, TRAP, Finding, Place
 from planner.plan.turns import TurnBreak, broken_turns, has_turns
 from planner.plan.walk import Failure, Story, explain, walk
@@ -39,7 +40,7 @@ class LogFact(NamedTuple):
     at: str
     condition: str | None
     cause: str | None
-    says: str
+    says: Said
 
 
 class Order(NamedTuple):
@@ -81,7 +82,7 @@ def check(plan: Plan, order: Order) -> list[Finding]:
             fact.condition,
             fact.cause,
             fact.says,
-            history=fact.position is not None,
+            history=fact.position is not None and fact.position < order.ticked,
             at=fact.at,
         )
         for fact in order.facts
@@ -115,7 +116,7 @@ def _finding(
     rule: str,
     condition: str | None,
     cause: str | None,
-    says: str,
+    says: Said,
     *,
     history: bool = False,
     at: str | None = None,
@@ -139,7 +140,8 @@ def _finding(
             any(ops[i].step.one_way for i in indexes),
             history,
             place,
-            says,
+            str(says),
+            says.todo,
         ),
     )
 
@@ -160,7 +162,7 @@ def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]
     ops = order.operations
     if not any(failure.condition for failure in failures):
         return []
-    stories = explain(plan.build.start, ops, plan.totals, failures)
+    stories, givers = explain(plan.build.start, ops, plan.totals, failures)
     groups: dict[tuple[str, str, int | None, bool], list[int]] = {}
     for index, condition, _ in failures:
         if condition is not None:
@@ -171,7 +173,7 @@ def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]
     found = []
     for (condition, rule, cause, history), indexes in groups.items():
         name = None if cause is None else ops[cause].name
-        says = messages.need(plan, ops, indexes, condition, rule, cause)
+        says = messages.need(plan, ops, indexes, condition, rule, cause, givers.get(condition, ()))
         found.append(_finding(plan, ops, indexes, rule, condition, name, says, history=history))
     return found
 
@@ -206,7 +208,8 @@ def _sides(plan: Plan, order: Order) -> list[Found]:
             if step.named and step.why is None and len(step.sides) < len(plan.build.sides):
                 missing = [side for side in plan.build.sides if side not in step.sides]
                 says = messages.side_missed(step, missing)
-                found.append(_finding(plan, (), [], "side-missed", None, None, says, at=step.id, place=step.place))
+                rank, finding = _finding(plan, (), [], "side-missed", None, None, says, at=step.id, place=step.place)
+                found.append((rank, finding._replace(one_way=step.one_way)))
     ticked = {op.name for op in order.operations[: order.ticked]}
     for op in plan.left_out:
         if op.name not in ticked:

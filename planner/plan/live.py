@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
+from itertools import islice
 from typing import NamedTuple
 
+from planner.plan import messages
 from planner.plan.expand import Operation, Plan
 from planner.plan.findings import LogFact, Order, check
 from planner.plan.model import NOTICE, Finding
@@ -46,15 +49,13 @@ class Live:
         self._put_in = _occurrences(plan.operations)
         self._times_done: dict[str, int] = {}
         self._too_soon: list[LogFact] = []
+        self._failing: set[tuple[str, str, str | None]] | None = None
         for op, at in done:
             self.do(op, at)
 
     def do(self, op: Operation, at: float) -> None:
         """Carry op out at that time."""
-        for wait in self.waits(op, at):
-            self._too_soon.append(
-                LogFact("too-soon", len(self.done), op.name, wait.condition, wait.cause, _too_soon_says(op, wait, at))
-            )
+        self._too_soon += self._hurried(op, at, done=True)
         gives = self.progress.carry_out(op)
         ends = at + op.step.wait
         for name in op.spoils:
@@ -71,6 +72,7 @@ class Live:
         self.times[op.name] = at
         if op.round is not None:
             self._rounds[op.step.id, op.side] = (op, at)
+        self._failing = None
         self._times_done[op.name] = self._times_done.get(op.name, 0) + 1
         while self._next < len(self.plan.operations) and self._is_done(self._next):
             self._next += 1
@@ -81,6 +83,18 @@ class Live:
         if index in self._put_in:
             return self._times_done.get(name, 0) >= self._put_in[index]
         return name in self.times
+
+    def _hurried(self, op: Operation, at: float, *, done: bool) -> list[LogFact]:
+        """What doing op at that time makes too soon, one fact for each wait that is not over."""
+        facts = []
+        waits = self.waits(op, at)
+        for cause in dict.fromkeys(wait.cause for wait in waits):
+            mine = [wait for wait in waits if wait.cause == cause]
+            conditions = [wait.condition for wait in mine if wait.condition is not None]
+            short = show_duration(max(1, math.ceil(max(wait.until for wait in mine) - at)))
+            says = messages.too_soon(self.plan, op, conditions, cause, short, done=done)
+            facts.append(LogFact("too-soon", len(self.done), op.name, None, cause, says))
+        return facts
 
     def next(self) -> Operation | None:
         """The first operation of the plan that is not done."""
@@ -121,7 +135,7 @@ class Live:
             if until > now:
                 found.append(Wait(until, self._giver[name], name))
         last = self._rounds.get((op.step.id, op.side))
-        if op.round is not None and last is not None and op.step.wait and last[0].round != op.round:
+        if op.round is not None and last is not None and op.step.wait and (last[0].round or 0) < op.round:
             until = last[1] + op.step.wait
             if until > now and op.name not in self.times:
                 found.append(Wait(until, last[0].name, None))
@@ -149,59 +163,57 @@ class Live:
         """All findings of the live order."""
         return check(self.plan, self.order())
 
-    def after_tick(self, op: Operation, at: float) -> Live:
-        """The live state as it would be with op done now; this one stays as it is."""
-        return Live(self.plan, [*self.done, (op, at)])
-
     def would_find(self, op: Operation, now: float) -> list[Finding]:
-        """The traps and gaps that ticking op now would create, its own and those of later operations.
+        """The traps and gaps that ticking op now would create: its own first, then those of later operations.
 
         In planned order with nothing against op this looks at op alone.
         """
         if op is self.next() and self.is_ready(op, now):
             return []
-        before = {
-            (finding.rule, name, finding.condition)
-            for finding in self.findings()
-            if finding.level != NOTICE
-            for name in (finding.at, *finding.also)
-        }
-        new = []
-        for finding in self.after_tick(op, now).findings():
-            if finding.level == NOTICE:
-                continue
-            names = (finding.at, *finding.also)
-            if finding.history:
-                if op.name in names and self._is_new(finding, op):
-                    new.append(finding)
-            elif any((finding.rule, name, finding.condition) not in before for name in names):
-                new.append(finding)
-        return new
+        done = [each for each, _ in self.done]
+        rest = self.remaining()
+        if self._failing is None:
+            self._failing = {
+                (finding.rule, name, finding.condition)
+                for finding in check(self.plan, Order((*done, *rest), len(done)))
+                if not finding.history
+                for name in (finding.at, *finding.also)
+            }
+        before = self._failing
+        index = next((i for i, each in enumerate(rest) if each.name == op.name), None)
+        if index is not None:
+            del rest[index]
+        facts = tuple(self._hurried(op, now, done=False))
+        order = Order((*done, op, *rest), len(done), facts)  # op is not history yet: its findings are told as such
+        new = [
+            finding
+            for finding in check(self.plan, order)
+            if not finding.history
+            and finding.level != NOTICE
+            and (
+                finding.at == op.name
+                or any((finding.rule, name, finding.condition) not in before for name in (finding.at, *finding.also))
+            )
+        ]
+        return sorted(new, key=lambda finding: finding.at != op.name)
 
-    def _is_new(self, finding: Finding, op: Operation) -> bool:
-        """Whether a finding about operations done is about this doing of op, not an earlier one."""
-        if finding.rule == "after-broken":
-            return finding.cause in self.open_after(op)
-        if finding.rule in ("too-soon", "turn-broken") or finding.condition is None:
-            return True
-        return finding.condition in op.needs - self.state
+    def would_leave_behind(self, op: Operation) -> list[str]:
+        """What ticking op would leave unfinished on another side, in words; not a reason to refuse it."""
+        now = {fact.at for fact in left_behind(self.plan, self.times)}
+        return [
+            str(fact.says) for fact in left_behind(self.plan, {*self.times, op.name}) if fact.at not in {*now, op.name}
+        ]
 
     def safe_instead(self, but: Operation, now: float, look: int = 40) -> Operation | None:
-        """An operation that could be ticked now without a new finding: one that leads to what is missing, or
-        else the first of the plan."""
-        tried = 0
+        """An operation that could be ticked now without a new finding: one that leads to what is missing (rework
+        too), or else the first of the plan."""
         missing = but.needs - self.state
         remaining = self.remaining()
-        helpful = [op for op in remaining if not missing.isdisjoint(op.gives | op.job_gives)]
-        for op in (*helpful, *remaining):
-            if op.name == but.name or not self.is_ready(op, now):
-                continue
-            if not self.would_find(op, now):
-                return op
-            tried += 1
-            if tried >= look:
-                return None
-        return None
+        helpful = [
+            op for op in (*self.plan.reworks.values(), *remaining) if not missing.isdisjoint(op.gives | op.job_gives)
+        ]
+        ready = (op for op in (*helpful, *remaining) if op.name != but.name and self.is_ready(op, now))
+        return next((op for op in islice(ready, look) if not self.would_find(op, now)), None)
 
 
 def _occurrences(ops: Sequence[Operation]) -> dict[int, int]:
@@ -212,15 +224,6 @@ def _occurrences(ops: Sequence[Operation]) -> dict[int, int]:
         if op.step.rework:
             found[index] = counts[op.name] = counts.get(op.name, 0) + 1
     return found
-
-
-def _too_soon_says(op: Operation, wait: Wait, at: float) -> str:
-    short = show_duration(max(1, round(wait.until - at)))
-    what = "its next round" if wait.condition is None else wait.condition
-    return (
-        f"{op.name} is {short} too soon: the wait of {wait.cause} for {what} is not over."
-        f" Check what had to settle or cool, and do {op.name} again if it had not."
-    )
 
 
 def left_behind(plan: Plan, done: Iterable[str]) -> list[LogFact]:
@@ -241,10 +244,7 @@ def left_behind(plan: Plan, done: Iterable[str]) -> list[LogFact]:
     for (stage, side), op in open_.items():
         ahead = [other for other, reached in begun.items() if other != side and reached > stage]
         if ahead:
-            says = (
-                f"{plan.stages[stage][1].title}: the {side} side is not finished ({op.name} is open), and the"
-                f" {ahead[0]} side has begun a later stage. Finish {op.name} before it is forgotten."
-            )
+            says = messages.left_behind(plan.stages[stage][1].title, op, ahead[0])
             facts.append(LogFact("left-behind", None, op.name, None, None, says))
     return facts
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
 from planner.plan.model import Condition, Step
@@ -21,6 +22,16 @@ def meaning(plan: Plan, grounded: str) -> str:
     return f"“{plan.build.conditions[name].means}”{where} ({grounded})"
 
 
+class Said(NamedTuple):
+    """What is wrong, and what to do about it."""
+
+    told: str
+    todo: str
+
+    def __str__(self) -> str:
+        return f"{self.told} {self.todo}"
+
+
 def _more(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
     names = list(dict.fromkeys(ops[i].name for i in indexes))[1:]
     if not names:
@@ -29,47 +40,69 @@ def _more(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
     return f" The same stops {shown}."
 
 
-def _no_way_back(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
+def no_way_back(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
+    """The words that come first where an operation cannot be undone."""
     names = list(dict.fromkeys(ops[i].name for i in indexes if ops[i].step.one_way))
-    return (
-        "This cannot be undone: "
-        if names and names[0] == ops[indexes[0]].name
-        else (f"{names[0]} cannot be undone. " if names else "")
-    )
+    if not names:
+        return ""
+    return "This cannot be undone: " if names[0] == ops[indexes[0]].name else f"{names[0]} cannot be undone. "
 
 
 def need(
-    plan: Plan, ops: Sequence[Operation], indexes: Sequence[int], condition: str, rule: str, cause: int | None
-) -> str:
-    """A need that fails: never given, given too late, or spoiled."""
+    plan: Plan,
+    ops: Sequence[Operation],
+    indexes: Sequence[int],
+    condition: str,
+    rule: str,
+    cause: int | None,
+    givers: Sequence[int],
+) -> Said:
+    """A need that fails: never given, given too late, or spoiled; ``givers`` are those that really give it."""
     op = ops[indexes[0]]
-    head = f"{_no_way_back(ops, indexes)}{op.name} needs {meaning(plan, condition)}"
-    tail = _more(ops, indexes)
+    head = f"{no_way_back(ops, indexes)}{op.name} needs {meaning(plan, condition)}"
+    more = _more(ops, indexes)
     if rule == "never-given" or cause is None:
         rework = [name for name, item in plan.reworks.items() if condition in item.gives | item.job_gives]
         if rework:
-            return f"{head}, and only the rework step {rework[0]} provides it. Put {rework[0]} in before it.{tail}"
-        return (
-            f"{head}, and no step provides it. Add a step that gives {split_grounded(condition)[0]}, or write it"
-            f" under start: if it holds from the beginning.{tail}"
+            told = f"{head}, and only the rework {rework[0]} provides it.{more}"
+            return Said(told, f"Put {rework[0]} in before it.")
+        return Said(
+            f"{head}, and no step provides it.{more}",
+            f"Add a step that gives {split_grounded(condition)[0]}{_kinds_for(plan, condition)}, or write it under"
+            " start: if it holds from the beginning.",
         )
     other = ops[cause].name
     if rule == "given-later":
-        if cause == indexes[0]:
-            return (
-                f"{head}, which only this operation itself gives. Drop it from its needs, or add a step"
-                f" before it that gives it.{tail}"
-            )
-        return f"{head}, which comes only later, with {other}. Do {other} before {op.name}.{tail}"
-    return f"{head}, but {other} undid that. {_way_back(plan, ops, condition, cause, indexes[0])}.{tail}"
+        if cause != indexes[0]:
+            return Said(f"{head}, which comes only later, with {other}.{more}", f"Do {other} before {op.name}.")
+        later = [i for i in givers if i > cause and ops[i].name != op.name]
+        first = f"do {ops[later[0]].name} first" if later else "add a step before it that gives it"
+        return Said(
+            f"{head}, which does not hold before this operation itself gives it.{more}",
+            f"Take it out of its needs, or {first}.",
+        )
+    todo = _way_back(plan, ops, condition, cause, indexes[0], givers)
+    return Said(f"{head}, but {other} undid that.{more}", f"{todo}.")
 
 
-def _way_back(plan: Plan, ops: Sequence[Operation], condition: str, cause: int, failing: int) -> str:
+def _kinds_for(plan: Plan, condition: str) -> str:
+    """The kinds of work that would give a condition, for those who plan with kinds alone."""
+    piece, _, word = split_grounded(condition)[0].rpartition(".")
+    kinds = [kind.name for kind in plan.build.kinds.values() if any(ref.name == word for ref in kind.gives)]
+    if not piece or not kinds or not plan.build.conditions[f"{piece}.{word}"].by_kind:
+        return ""
+    return f", such as one of kind {' or '.join(kinds[:3])} with piece: {piece}"
+
+
+def _way_back(
+    plan: Plan, ops: Sequence[Operation], condition: str, cause: int, failing: int, givers: Sequence[int]
+) -> str:
     """What to do about a spoiled condition: bring it back in between, or keep the two apart."""
     for name, op in plan.reworks.items():
         if condition in op.gives or condition in op.job_gives:
             return f"Put the rework {name} in between, which brings it back"
-    givers = [i for i, op in enumerate(ops) if condition in op.gives or condition in op.job_gives]
+    if ops[cause].step.id == ops[failing].step.id:
+        return f"Bring it back between {ops[cause].name} and {ops[failing].name}{_kinds_for(plan, condition)}"
     later = [i for i in givers if i > failing]
     earlier = [i for i in givers if i < cause]
     episode = plan.stages[ops[failing].stage][0].number
@@ -80,66 +113,84 @@ def _way_back(plan: Plan, ops: Sequence[Operation], condition: str, cause: int, 
         return f"Do {ops[earlier[-1]].name} after {ops[cause].name} instead"
     if later:
         return f"{ops[later[0]].name} brings it back: do that in between"
-    return f"Do {ops[failing].name} before {ops[cause].name}, or bring it back in between"
+    kinds = _kinds_for(plan, condition)
+    if kinds:
+        return f"Put a step in between that brings it back{kinds}"
+    return f"Bring it back in between, or do {ops[failing].name} before {ops[cause].name}"
 
 
-def after(ops: Sequence[Operation], indexes: Sequence[int], step: str) -> str:
+def after(ops: Sequence[Operation], indexes: Sequence[int], step: str) -> Said:
     """A step that should have been complete first."""
     op = ops[indexes[0]]
-    return (
-        f"{_no_way_back(ops, indexes)}{op.name} comes after {step}, which is not complete by then."
-        f" Finish {step} first.{_more(ops, indexes)}"
-    )
+    told = f"{no_way_back(ops, indexes)}{op.name} comes after {step}, which is not complete by then."
+    return Said(told + _more(ops, indexes), f"Finish {step} first.")
 
 
-def turn(ops: Sequence[Operation], indexes: Sequence[int], cause: str) -> str:
+def turn(ops: Sequence[Operation], indexes: Sequence[int], cause: str) -> Said:
     """An operation out of its turn."""
     op = ops[indexes[0]]
-    return (
-        f"{_no_way_back(ops, indexes)}{op.name} is out of its turn: {cause} should have come first."
-        f" Do {cause} before {op.name}, or change the turns of {op.step.id}.{_more(ops, indexes)}"
-    )
+    told = f"{no_way_back(ops, indexes)}{op.name} is out of its turn: {cause} should have come first."
+    return Said(told + _more(ops, indexes), f"Do {cause} before {op.name}, or change the turns of {op.step.id}.")
 
 
-def side_missed(step: Step, missing: Sequence[str]) -> str:
+def too_soon(plan: Plan, op: Operation, conditions: Sequence[str], cause: str, short: str, *, done: bool) -> Said:
+    """An operation whose wait is not over (``short`` is left of it), before it is ticked or after."""
+    what = " and ".join(meaning(plan, name) for name in conditions) if conditions else "its next round"
+    if not done:
+        told = f"{no_way_back([op], [0])}{op.name} is {short} too soon: the wait of {cause} for {what} is not over."
+        return Said(told, f"Wait {short} more.")
+    told = f"{op.name} came {short} too soon: the wait of {cause} for {what} was not over."
+    if op.step.one_way:
+        return Said(told, "It cannot be undone: look closely at what had to settle or cool before going on.")
+    return Said(told, f"Look at what had to settle or cool, and do {op.name} again if it had not.")
+
+
+def left_behind(stage: str, op: Operation, ahead: str) -> Said:
+    """A stage that one side has not finished while another has begun a later one."""
+    told = f"{stage}: the {op.side} side is not finished ({op.name} is open), and the {ahead} side has gone on."
+    return Said(told, f"Finish {op.name} before it is forgotten.")
+
+
+def side_missed(step: Step, missing: Sequence[str]) -> Said:
     """A step that names some sides and does not say why."""
-    return (
-        f"{step.id} is planned on {_list(step.sides)} only; nothing is planned on {_list(missing)}."
-        f" Add {_list(missing)}, or say why: in the step."
-    )
+    told = f"{step.id} is planned on {_list(step.sides)} only; nothing is planned on {_list(missing)}."
+    return Said(told, f"Add {_list(missing)}, or say why: in the step.")
 
 
-def left_out(op: Operation, stage: str) -> str:
+def left_out(op: Operation, stage: str) -> Said:
     """An operation that its stage's sequence does not list."""
-    return (
-        f"{op.name} is left out by the sequence of “{stage}”. Put {op.name} into the sequence, or drop the"
-        " side from the step and say why."
+    drop = (
+        "give the step fewer rounds"
+        if op.step.rounds > 1
+        else "take the step out"
+        if op.side is None
+        else "take the side out of the step and say why"
     )
+    return Said(f"{op.name} is left out by the sequence of “{stage}”.", f"Put {op.name} into the sequence, or {drop}.")
 
 
-def circle(steps: Sequence[str]) -> str:
+def circle(steps: Sequence[str]) -> Said:
     """A circle of steps that wait for one another."""
     if len(steps) == 1:
-        return f"{steps[0]} comes after itself, so it can never start. Take {steps[0]} out of its own after:."
+        told = f"{steps[0]} comes after itself, so it can never start."
+        return Said(told, f"Take {steps[0]} out of its own after:.")
     round_ = ", which comes after ".join([*steps, steps[0]])
-    return f"These steps wait for one another, so none can start: {round_}. Take one of these after: links out."
-
-
-def unused(condition: Condition) -> str:
-    """A declared condition that nothing needs."""
-    return (
-        f"“{condition.means}” ({condition.name}) is declared, but no step needs it. Name it in the needs of"
-        " the step that relies on it, or take it out."
+    return Said(
+        f"These steps wait for one another, so none can start: {round_}.", "Take one of these after: links out."
     )
 
 
-def other_number(step: Step, names: Sequence[str], sides: Sequence[str]) -> str:
+def unused(condition: Condition) -> Said:
+    """A declared condition that nothing needs."""
+    told = f"“{condition.means}” ({condition.name}) is declared, but no step needs it."
+    return Said(told, "Name it in the needs of the step that relies on it, or take it out.")
+
+
+def other_number(step: Step, names: Sequence[str], sides: Sequence[str]) -> Said:
     """A step with a number that is not the same on every side."""
     verb = "differs" if len(names) == 1 else "differ"
-    return (
-        f"{_list(names)} in {step.id} {verb} between {_list(sides)}: do not carry the number of one side across."
-        " Read it anew on each side."
-    )
+    told = f"{_list(names)} in {step.id} {verb} between {_list(sides)}: do not carry the number of one side across."
+    return Said(told, "Read it anew on each side.")
 
 
 def _list(names: Sequence[str]) -> str:

@@ -74,6 +74,7 @@ class Kind(NamedTuple):
     time: int | None  # seconds, of one operation
     cautions: tuple[str, ...]
     words: tuple[Word, ...]
+    looks_back: bool = False  # a check, an order, a release: no repair moves it ahead of the work it relies on
 
 
 class After(NamedTuple):
@@ -193,4 +194,9 @@ class Finding(NamedTuple):
     one_way: bool
     history: bool
     place: Place | None
-    says: str
+    says: str  # all of it: what is wrong, then what to do
+    todo: str = ""  # the end of it, what to do; a repair says that better where there is one
+
+    def told(self) -> str:
+        """What is wrong, without what to do."""
+        return self.says.removesuffix(self.todo).rstrip()

@@ -30,6 +30,13 @@ class Repairs(NamedTuple):
     by_finding: Mapping[str, Repair]
     stopped: bool
 
+    def searched(self, finding: Finding) -> bool:
+        """Whether every single change was tried against a finding."""
+        return not self.stopped and _wanted(finding)
+
+
+_EARLIER, _LATER = -1, 1
+
 
 class _Idea(NamedTuple):
     kind: str
@@ -37,6 +44,12 @@ class _Idea(NamedTuple):
     tail: list[str]  # what remains to be done, from the first operation that is not as before
     compiled: Mapping[str, _Compiled] | None
     start: int  # so many operations are as before
+
+
+def _wanted(finding: Finding) -> bool:
+    """Whether a repair is looked for: something fails that another order could hold."""
+    fails = finding.condition is not None or finding.rule == "after-broken"
+    return fails and not finding.history and finding.level != NOTICE
 
 
 def find_repairs(
@@ -47,11 +60,7 @@ def find_repairs(
     expired: Callable[[], bool],
 ) -> Repairs:
     """A repair for every finding that a single change can cure, in the order of the findings."""
-    wanted = [
-        finding
-        for finding in findings
-        if not finding.history and finding.level != NOTICE and (finding.condition or finding.rule == "after-broken")
-    ]
+    wanted = [finding for finding in findings if _wanted(finding)]
     found: dict[str, Repair] = {}
     if not wanted:
         return Repairs(found, False)
@@ -115,18 +124,42 @@ class _Search:
             return
         self.first_failing = failing[0]
         self.cured = self._pairs(finding, names)
-        movers = self._movers(finding, names)
-        steps = list(dict.fromkeys(self.ops[name].step.id for name in movers))
-        near = [*self._step_moves(steps, same_stage=True)]
-        yield from near
-        yield from self._turns(steps)
-        yield from self._paces(steps)
-        yield from self._op_moves(movers, failing, same_stage=True)
+        mine = list(dict.fromkeys(name for name in names if name in self.rest))
+        cause = [finding.cause] if finding.cause in self.rest and finding.condition is not None else []
+        related = [name for name in self._related(finding) if name not in mine]
+        helpers = [name for name in related if name not in cause]
+        # What looks back on other work may not dodge what spoils it: no check ahead of the weld it checks, and no
+        # weld put off until after the sign-off.
+        dodges = not any(self._looks_back(self.ops[name]) for name in mine) or finding.rule != "spoiled"
+        spoilers = [name for name in cause if dodges and finding.rule == "spoiled"]
+        givers = [*helpers, *(name for name in cause if finding.rule != "spoiled")]
         yield from self._reworks(finding, failing)
-        yield from self._direct_moves(finding, steps)
-        yield from self._step_moves(steps, same_stage=False)
-        yield from self._op_moves(movers, failing, same_stage=False)
-        yield from self._block_moves(steps)
+        for same_stage in (True, False):
+            if not same_stage:
+                yield from self._direct_moves(finding, self._steps_of(givers))
+            yield from self._moves(givers, same_stage, None)
+            yield from self._moves(mine, same_stage, _LATER)
+            yield from self._moves(spoilers, same_stage, None)
+            if same_stage:
+                steps = self._steps_of([*mine, *cause, *related])
+                yield from self._turns(steps)
+                yield from self._paces(steps)
+            if dodges:
+                yield from self._moves(mine, same_stage, _EARLIER)
+        if dodges:
+            yield from self._block_moves(self._steps_of([*mine, *cause, *related]))
+
+    def _looks_back(self, op: Operation) -> bool:
+        kind = self.plan.build.kinds.get(op.step.kind or "")
+        return kind is not None and kind.looks_back
+
+    def _steps_of(self, names: Sequence[str]) -> list[str]:
+        return list(dict.fromkeys(self.ops[name].step.id for name in names))
+
+    def _moves(self, names: Sequence[str], same_stage: bool, way: int | None) -> Iterator[_Idea]:
+        """These operations or their whole steps moved, earlier or later or (None) either way."""
+        yield from self._step_moves(self._steps_of(names), way, same_stage=same_stage)
+        yield from self._op_moves(names, way, same_stage=same_stage)
 
     def _pairs(self, finding: Finding, names: Sequence[str]) -> dict[str, Fails]:
         cured: dict[str, Fails] = {}
@@ -141,8 +174,9 @@ class _Search:
                 cured[name] = Fails(0, links)
         return cured
 
-    def _movers(self, finding: Finding, names: Sequence[str]) -> list[str]:
-        """The operations whose place has to do with the finding, the closest related first."""
+    def _related(self, finding: Finding) -> list[str]:
+        """The operations whose place has to do with the finding: they give or spoil the condition, or belong to
+        a step that does, or to the step that should be complete."""
         related: set[str] = set()
         for op in self.ops.values():
             if finding.condition is None:
@@ -150,10 +184,7 @@ class _Search:
                     related.add(op.step.id)
             elif finding.condition in op.spoils or finding.condition in op.gives | op.job_gives | op.at_once:
                 related.add(op.step.id)
-        first = [name for name in dict.fromkeys(names) if name in self.rest]
-        cause = [finding.cause] if finding.cause in self.rest else []
-        others = [name for name in self.rest if self.ops[name].step.id in related]
-        return list(dict.fromkeys([*first, *cause, *others]))
+        return list(dict.fromkeys(name for name in self.rest if self.ops[name].step.id in related))
 
     def _order(self, changed: Mapping[int, list[str]]) -> tuple[list[str], int]:
         """What follows the first difference when some stages are changed, and where that is."""
@@ -180,7 +211,7 @@ class _Search:
         ]
         return [name for name in names if name in keep]
 
-    def _step_moves(self, steps: Sequence[str], *, same_stage: bool) -> Iterator[_Idea]:
+    def _step_moves(self, steps: Sequence[str], way: int | None, *, same_stage: bool) -> Iterator[_Idea]:
         for step_id in steps:
             home = self.homes[step_id]
             source = self.plan.stages[home][1]
@@ -191,43 +222,43 @@ class _Search:
             if step.rework:
                 continue
             without = source._replace(steps=source.steps[:index] + source.steps[index + 1 :])
-            targets = (
-                [home]
-                if same_stage
-                else sorted((i for i in range(len(self.plan.stages)) if i != home), key=lambda i: abs(i - home))
-            )
+            targets = [home] if same_stage else sorted(range(len(self.plan.stages)), key=lambda i: abs(i - home))
             for target in targets:
                 # What lies wholly behind the first failure cannot undo it.
-                if self.begins[min(home, target)] <= self.first_failing:
-                    yield from self._into(step, home, without, target, index)
+                if (target == home) == same_stage and self.begins[min(home, target)] <= self.first_failing:
+                    yield from self._into(step, home, without, target, index, way)
 
     def _direct_moves(self, finding: Finding, steps: Sequence[str]) -> Iterator[_Idea]:
-        """The moves across stages that mostly help, ahead of all others: something right before what fails, and
-        what fails right before its cause."""
-        failing = self.ops[finding.at].step.id
-        named = self.ops.get(finding.cause or "")
-        cause = named.step.id if named is not None else None
-        pairs = [(step, failing) for step in steps if step != failing]
-        pairs += [(failing, cause)] if cause is not None and cause != failing else []
-        for mover, before in pairs:
+        """The moves across stages that mostly help, ahead of all others: what helps, right before what fails."""
+        before = self.ops[finding.at].step.id
+        for mover in steps:
             home, target = self.homes[mover], self.homes[before]
             source, stage = self.plan.stages[home][1], self.plan.stages[target][1]
             index = next(i for i, step in enumerate(source.steps) if step.id == mover)
-            if home == target or source.sequence is not None or source.rounds > 1 or source.steps[index].rework:
+            if (
+                mover == before
+                or home == target
+                or source.sequence is not None
+                or source.rounds > 1
+                or source.steps[index].rework
+            ):
                 continue
             without = source._replace(steps=source.steps[:index] + source.steps[index + 1 :])
             spot = next(i for i, step in enumerate(stage.steps) if step.id == before)
-            yield from self._into(source.steps[index], home, without, target, index, only=spot)
+            yield from self._into(source.steps[index], home, without, target, index, None, only=spot)
 
     def _into(
-        self, step: Step, home: int, without: Stage, target: int, index: int, only: int | None = None
+        self, step: Step, home: int, without: Stage, target: int, index: int, way: int | None, only: int | None = None
     ) -> Iterator[_Idea]:
+        if target != home and way not in (None, _EARLIER if target < home else _LATER):
+            return
         stage = without if target == home else self.plan.stages[target][1]
         if target != home and (stage.sequence is not None or stage.rounds > 1 or self._refilmed(step, home, target)):
             return
         spots: list[int] = list(range(len(stage.steps) + 1)) if only is None else [only]
         if target == home:
-            spots = sorted((spot for spot in spots if spot != index), key=lambda spot: abs(spot - index))
+            spots = [spot for spot in spots if spot != index and way in (None, _EARLIER if spot < index else _LATER)]
+            spots.sort(key=lambda spot: abs(spot - index))
         elif target < home:
             spots.reverse()
         mine = set(self.stages[home])
@@ -290,7 +321,7 @@ class _Search:
                 compiled = self.trial.with_turns(stage.steps, pace)
                 yield _Idea("pace", f"Give the stage “{stage.title}” pace: {pace}.", tail, compiled, start)
 
-    def _op_moves(self, movers: Sequence[str], failing: Sequence[int], *, same_stage: bool) -> Iterator[_Idea]:
+    def _op_moves(self, movers: Sequence[str], way: int | None, *, same_stage: bool) -> Iterator[_Idea]:
         bounds: dict[int, tuple[int, int]] = {}
         at = 0
         for index, names in enumerate(self.stages):
@@ -306,7 +337,7 @@ class _Search:
             without = self.rest[:here] + self.rest[here + 1 :]
             for spot in sorted(spots, key=lambda spot: abs(spot - here)):
                 start = min(spot, here)
-                if spot == here or start > failing[0]:
+                if spot == here or start > self.first_failing or way not in (None, _EARLIER if spot < here else _LATER):
                     continue  # what fails first would stay as it is
                 tail = [*without[start:spot], name, *without[spot:]]
                 where = f"before {without[spot]}" if spot < here else f"after {without[spot - 1]}"

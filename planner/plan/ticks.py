@@ -10,6 +10,8 @@ from planner.plan.words import is_name
 DONE, UNDONE, AGAIN, READING, NOTE = "done", "undone", "again", "reading", "note"
 SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED = "slate", "rolling", "stopped", "late", "accepted", "renamed"
 
+KNOWN = frozenset({DONE, UNDONE, AGAIN, READING, NOTE, SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED})
+
 
 class Event(NamedTuple):
     """One line of a log. ``n`` orders it, ``at`` says when it happened (UTC seconds)."""

@@ -49,6 +49,22 @@ def _begun_sides(done: Iterable[Operation]) -> dict[tuple[str, int | None], list
     return found
 
 
+def _laps_in_order(order: Sequence[Operation], bits: Mapping[str, int]) -> dict[str, int]:
+    """For each operation of a later pass whose own last pass comes before it: the bit of that one.
+
+    A repair may not turn the passes of a stage round, where they are in order now.
+    """
+    found: dict[str, int] = {}
+    seen: dict[tuple[str, str | None, int], str] = {}
+    for op in order:
+        if op.lap is not None:
+            last = seen.get((op.step.id, op.side, op.lap - 1))
+            if last is not None:
+                found[op.name] = bits[last]
+            seen[op.step.id, op.side, op.lap] = op.name
+    return found
+
+
 class Trial:
     """The operations of a plan, ready to be walked in any order from the state the ticks have led to."""
 
@@ -64,6 +80,7 @@ class Trial:
             for key in op.keys:
                 masks[key] = masks.get(key, 0) | self.op_bit[op.name]
         self._begun = _begun_sides(done)
+        self._lap_before = _laps_in_order([*done, *rest], self.op_bit)
         self._by_step: dict[tuple[str, int | None], list[Operation]] = {}
         for op in operations:
             if has_turns(op.step):
@@ -88,7 +105,7 @@ class Trial:
             self.bits(op.needs),
             self.bits(op.spoils),
             self.bits(op.gives),
-            op.simple and not has_turns(op.step),
+            op.simple and not has_turns(op.step) and op.name not in self._lap_before,
             self.op_bit[op.name],
             0 if alone else masks[side_key(op)],
             self.bits(op.job_gives),
@@ -103,6 +120,11 @@ class Trial:
 
         Both may be changed ones.
         """
+        every, masks = self._step_turns(op, step, pace)
+        pass_before = self._lap_before.get(op.name)
+        return (every, masks) if pass_before is None else (every, (*masks, pass_before))
+
+    def _step_turns(self, op: Operation, step: Step, pace: str) -> tuple[bool, tuple[int, ...]]:
         if not has_turns(step):
             return _NO_TURNS
         turns = effective_turns(step, pace)

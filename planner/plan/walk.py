@@ -70,6 +70,9 @@ def walk(start: Iterable[str], order: Iterable[Operation], totals: Mapping[Key, 
     return failures, state
 
 
+Givers = dict[str, list[int]]  # condition -> the operations that really give it, as indexes of the order
+
+
 class Story(NamedTuple):
     """What happened to the failing conditions: by failure, whether it had held, and who ended that."""
 
@@ -81,8 +84,8 @@ class Story(NamedTuple):
 
 def explain(
     start: Iterable[str], order: Sequence[Operation], totals: Mapping[Key, int], failures: Sequence[Failure]
-) -> dict[tuple[int, str], Story]:
-    """The story behind each failed need, keyed by (index, condition).
+) -> tuple[dict[tuple[int, str], Story], Givers]:
+    """The story behind each failed need, keyed by (index, condition), and who gives those conditions.
 
     A second walk that looks only at the conditions that failed.
     """
@@ -97,6 +100,7 @@ def explain(
     ender: dict[str, int] = {}
     waiting: dict[str, list[int]] = {}  # failures that have not met a giver yet
     stories: dict[tuple[int, str], Story] = {}
+    givers: Givers = {}
     progress = Progress(totals)
     for index, op in enumerate(order):
         for name in failed.get(index, ()):
@@ -113,6 +117,7 @@ def explain(
             state |= came
             held |= came
             for name in came:
+                givers.setdefault(name, []).append(index)
                 for earlier in waiting.get(name, ()):
                     story = stories[earlier, name]
                     if story.given_by is None:
@@ -120,4 +125,4 @@ def explain(
                     stories[earlier, name] = story._replace(given_by_plan=not op.step.rework)
                 if not op.step.rework:
                     waiting.pop(name, None)
-    return stories
+    return stories, givers

@@ -51,6 +51,11 @@ def nearest(word: str, known: object) -> str | None:
     """The known spelling closest to word, or None when nothing is close."""
     import difflib  # only when there is a problem to report
 
-    names = sorted(known)  # type: ignore[call-overload]
+    names: list[str] = sorted(known)  # type: ignore[call-overload]
+    begun = [
+        name for name in names if len(name) > 2 and len(word) > 2 and (word.startswith(name) or name.startswith(word))
+    ]
+    if begun:
+        return min(begun, key=lambda name: abs(len(name) - len(word)))
     found = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
     return found[0] if found else None

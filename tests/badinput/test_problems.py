@@ -38,7 +38,7 @@ STEPS = {
     "text with a colon": ("note: a: b", (9, 16), "a colon and a space make a key, and none can stand here"),
     "text with a percent sign": ("note: %a", (9, 15), "text cannot begin with this character; put the text in quotes"),
     "tab": ("\tnote: a", (9, 9), "a tab cannot indent; use spaces"),
-    "quote left open": ('note: "a', (10, 1), "found unexpected end of stream"),
+    "quote left open": ('note: "a', (9, 15), "found unexpected end of stream"),
     "bracket left open": ("note: [a", (10, 1), "did not find expected ',' or ']'"),
     "comma in braces": ("needs: {a, b}", (9, 16), "needs: wants a list, not a mapping"),
     "number for a text": ("note: 12", (9, 15), "note: wants text, not the number 12; put it in quotes"),
