@@ -5,63 +5,28 @@ Where no source is named, the order is common practice, no source.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
-from tests.kindplans import Row
-
-PIECES = f"{{{', '.join(f'{part}: {{in: housing}}' for part in ('joint', 'shaft', 'perch', 'tube', 'cap'))}}}"
-
-PREP = """
-    lay-out     mark        joint
-    witness     clock-mark  joint
-    saw-off     cut         joint
-    prep        bevel       joint
-    bright      clean       joint
-    offer-up    fit-up      joint
-    tacks       tack        joint
-"""
-
-
-class Case(NamedTuple):
-    """A wrong plan and a right one; ``@{s}`` in what is expected stands for every side in turn."""
-
-    name: str
-    wrong: str
-    expected: tuple[Row, ...]
-    right: str
-    pace: str = "step-first"
-
-
-def trap(rule: str, at: str, condition: str, cause: str) -> Row:
-    """A trap that is expected."""
-    return ("trap", rule, at, condition, cause)
-
-
-def gap(at: str, condition: str) -> Row:
-    """A gap that is expected."""
-    return ("gap", "never-given", at, condition, None)
-
-
-def less(step: str, plan: str = PREP) -> str:
-    """The plan with one line left out."""
-    kept = [line for line in plan.splitlines() if line.split()[:1] != [step]]
-    assert len(kept) < len(plan.splitlines()), step
-    return "\n".join(kept)
-
-
-WELD = "\n run weld joint"
-COOL = "\n cold cool joint"
-CHECK = "\n straight check joint"
-BRACKET = """
-    bright   clean    perch
-    offer    fit-up   perch
-    tacks    tack     perch
-"""
-DONE = PREP + WELD + COOL
+from tests.kindlines import (
+    BRACKET,
+    CHECK,
+    COOL,
+    CUT,
+    DONE,
+    LOOK,
+    ORDER,
+    PREP,
+    SIGN,
+    WELD,
+    Case,
+    gap,
+    less,
+    trap,
+)
 
 # Rolling bears on both joints; the other side's roll fails for the same cause, so it is the same finding.
 ROLLED = {"roll": (trap("spoiled", "next@driver", "housing.flush@{s}", "run@{s}"),)}
-LOOSE = (("measure", "hold"), ("check", "clamp"), ("turn-over", "bolt"), ("roll", "clamp"))
+LOOSE = (("measure", "hold"), ("check", "clamp"), ("turn-over", "bolt"), ("roll", "clamp"), ("mock-up", "align"))
+PROVED = BRACKET + "\n ride mock-up perch"
+HEATED = (("fillet-weld", BRACKET), ("stitch", BRACKET), ("weld-bracket", PROVED), ("flame", ""), ("straighten", ""))
 
 CASES = [
     # 1. Welding what is not cleaned, not bevelled, not tacked.
@@ -115,11 +80,30 @@ CASES = [
     *[
         Case(
             f"{kind} while loose",
-            less("tacks") + f"\n next {kind} joint",
+            f"offer-up fit-up joint\n next {kind} joint",
             (trap("spoiled", "next@{s}", "housing.held@{s}", "offer-up@{s}"),),
-            less("tacks") + f"\n down {holder} joint\n next {kind} joint",
+            f"offer-up fit-up joint\n down {holder} joint\n next {kind} joint",
         )
         for kind, holder in LOOSE
+    ],
+    *[
+        Case(
+            f"{kind} with the end just cut off",
+            CUT + f"\n next {kind} housing",
+            (trap("spoiled", "next@{s}", "housing.held@{s}", "saw-off@{s}"),),
+            CUT + f"\n down {holder} joint\n next {kind} housing",
+        )
+        for kind, holder in LOOSE
+    ],
+    # Hot: a seat has grown, paint blisters, a lead's skin melts and oil catches fire; cold straightening is cold.
+    *[
+        Case(
+            f"{kind} on hot metal",
+            f"plate retainer shaft\n warm preheat housing\n next {kind} shaft",
+            (trap("spoiled", "next@{s}", "housing.cool@{s}", "warm@{s}"),),
+            f"plate retainer shaft\n warm preheat housing\n cold cool housing\n next {kind} shaft",
+        )
+        for kind in ("press", "press-on", "paint", "prime", "fill", "wire", "machine", "straighten")
     ],
     Case(
         "measured hot from preheat",
@@ -195,6 +179,12 @@ CASES = [
         (trap("spoiled", "lid@{s}", "housing.swept@{s}", "smooth@{s}"),),
         "smooth dress joint\n air blow-out housing\n lid close cap",
     ),
+    Case(
+        "oil poured onto swarf",
+        "hole drill tube\n oil fill housing",
+        (trap("spoiled", "oil@{s}", "housing.swept@{s}", "hole@{s}"),),
+        "hole drill tube\n air blow-out housing\n oil fill housing",
+    ),
     # 6. Bearings, seals or electronics in place while welding.
     *[
         Case(
@@ -215,7 +205,7 @@ CASES = [
         "flame on a fitted bearing",
         "seal press housing\n coax flame housing",
         (trap("spoiled", "coax@{s}", "housing.heat-safe@{s}", "seal@{s}"),),
-        "coax flame housing\n seal press housing",
+        "coax flame housing\n cold cool housing\n seal press housing",
     ),
     # 7. The bearing goes on after its retainer, or it has to come off again.
     Case(
@@ -266,12 +256,34 @@ CASES = [
         (gap("buy", "housing.measured@{s}"),),
         "size measure housing\n buy order shaft sides: once",
     ),
+    # The size was fresh when the part was ordered; the heat, the force or the saw came after.
+    Case(
+        "ordered before the cut and the weld",
+        ORDER + PREP + WELD,
+        (trap("spoiled", "saw-off@{s}", "housing.unordered@{s}", "buy"),),
+        DONE + ORDER,
+    ),
+    *[
+        Case(
+            f"ordered before {kind}",
+            f"{prep}{ORDER}\n heat {kind} perch",
+            (trap("spoiled", "heat@{s}", "housing.unordered@{s}", "buy"),),
+            f"{prep}\n heat {kind} perch\n cold cool perch{ORDER}",
+        )
+        for kind, prep in HEATED
+    ],
+    Case(
+        "one side's part ordered before the heat on both",
+        "size measure housing\n buy order shaft sides: [driver], why: the other is in stock\n heat flame housing",
+        (trap("spoiled", "heat@{s}", "housing.unordered@{s}", "buy@driver"),),
+        "heat flame housing\n cold cool housing\n size measure housing\n buy order shaft",
+    ),
     # 9. Brackets are finish-welded once a mock-up has proved them.
     Case(
         "bracket welded before the mock-up",
         BRACKET + "\n run weld-bracket perch\n ride mock-up perch",
         (trap("given-later", "run@{s}", "perch.proved@{s}", "ride@{s}"),),
-        BRACKET + "\n ride mock-up perch\n run weld-bracket perch",
+        PROVED + "\n run weld-bracket perch",
     ),
     Case(
         "bracket never mocked up",
@@ -285,7 +297,7 @@ CASES = [
             f"{kind} before welding",
             PREP + f"\n coat {kind} housing" + WELD,
             (trap("spoiled", "run@{s}", "housing.bare@{s}", "coat@{s}"),),
-            PREP + WELD + f"\n coat {kind} housing",
+            DONE + f"\n coat {kind} housing",
         )
         for kind in ("prime", "paint")
     ],
@@ -307,18 +319,39 @@ CASES = [
     *[
         Case(
             f"signed off on a check older than {kind}",
-            f"{prep}\n straight check housing\n heat {kind} perch\n end sign-off housing sides: once",
+            f"{prep}{CHECK}\n heat {kind} perch{COOL}{LOOK}{SIGN}",
             (trap("spoiled", "end", "housing.checked@{s}", "heat@{s}"),),
-            f"{prep}\n heat {kind} perch\n cold cool perch\n straight check housing\n end sign-off housing sides: once",
+            f"{prep}\n heat {kind} perch{COOL}{LOOK}{CHECK}{SIGN}",
         )
-        for kind, prep in (
-            ("fillet-weld", BRACKET),
-            ("stitch", BRACKET),
-            ("weld-bracket", BRACKET + "\n ride mock-up perch"),
-            ("flame", ""),
-            ("straighten", ""),
-        )
+        for kind, prep in HEATED
     ],
+    *[
+        Case(
+            f"signed off with the {kind} not looked over since",
+            f"{prep}{LOOK}\n heat {kind} perch{COOL}{CHECK}{SIGN}",
+            (trap("spoiled", "end", "housing.looked-over@{s}", "heat@{s}"),),
+            f"{prep}\n heat {kind} perch{COOL}{CHECK}{LOOK}{SIGN}",
+        )
+        for kind, prep in (("weld", PREP.replace("joint", "perch")), *HEATED[:3])
+    ],
+    Case(
+        "looking welds over is no check of straightness",
+        LOOK + SIGN,
+        (gap("end", "housing.checked@{s}"),),
+        CHECK + SIGN,
+    ),
+    Case(
+        "painted before the welds are looked over",
+        DONE + "\n coat paint housing" + LOOK,
+        (trap("spoiled", "look@{s}", "housing.bare@{s}", "coat@{s}"),),
+        DONE + LOOK + "\n coat paint housing",
+    ),
+    Case(
+        "signed off with a bracket still only tacked on one side",
+        BRACKET + "\n run fillet-weld perch sides: [driver], why: filmed" + COOL + CHECK + LOOK + SIGN,
+        (trap("spoiled", "end", "housing.welded@passenger", "tacks@passenger"),),
+        BRACKET + "\n run fillet-weld perch" + COOL + CHECK + LOOK + SIGN,
+    ),
     Case(
         "signed off unchecked",
         "end sign-off housing",
@@ -328,8 +361,11 @@ CASES = [
     Case(
         "signed off with a joint only tacked",
         PREP + CHECK + "\n end sign-off housing",
-        (trap("spoiled", "end@{s}", "housing.joined@{s}", "saw-off@{s}"),),
-        DONE + CHECK + "\n end sign-off housing",
+        (
+            trap("spoiled", "end@{s}", "housing.joined@{s}", "saw-off@{s}"),
+            trap("spoiled", "end@{s}", "housing.welded@{s}", "tacks@{s}"),
+        ),
+        DONE + CHECK + LOOK + "\n end sign-off housing",
     ),
     Case(
         "signed off with air in the brakes",
@@ -351,6 +387,11 @@ CASES = [
             (trap("spoiled", "heat@{s}", "housing.dry@{s}", "oil@{s}"),),
             f"{prep}\n oil fill housing\n out drain housing\n heat {kind} joint",
         )
-        for kind, prep in (("weld", PREP), ("preheat", ""), ("flame", ""))
+        for kind, prep in (
+            ("weld", PREP + "\n air blow-out housing"),
+            ("preheat", ""),
+            ("flame", ""),
+            ("cut", "line mark joint\n turn clock-mark joint"),
+        )
     ],
 ]

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from planner.files.kindfile import KINDS_FILE, shipped_kinds
-from tests.kindcases import CASES, PIECES, PREP, WELD, Case, gap, less, trap
+from tests.kindcases import CASES
+from tests.kindlines import BRACKET, CUT, PIECES, PREP, WELD, Case, gap, less, trap
 from tests.kindplans import TWO, Row, judged, rows, write_build
 
 KINDS = shipped_kinds()
@@ -69,6 +70,13 @@ def test_both_ends_bedded_down_before_either_is_welded(tmp_path: Path) -> None:
         "knuckle-out strip knuckle\n beads blast knuckle\n coat paint knuckle\n bush press knuckle",
         "smooth dress plate\n prep bevel plate\n coat prime plate\n coat-2 paint plate",
         "nuts bolt wheel\n tight torque wheel\n up lift car\n out release wheel",
+        CUT + "\n stub measure joint without: [held]\n slug-length measure slug",
+        "size measure strap\n buy order strap sides: once\n hot flame housing",
+        "rod fetch housing sides: once\n hot flame housing",
+        "size measure housing\n buy order joint sides: once, without: [unordered]"
+        + BRACKET.replace("perch", "joint")
+        + "\n run fillet-weld joint",
+        "run-out check wheel\n end sign-off wheel",
     ],
     ids=[
         "fillets-need-no-bevel",
@@ -78,6 +86,11 @@ def test_both_ends_bedded_down_before_either_is_welded(tmp_path: Path) -> None:
         "blasting-is-cleaning",
         "grit-outside-is-nothing",
         "bolted-is-held",
+        "cut-off-end-is-measured-on-the-bench",
+        "heat-on-another-piece-than-the-part-ordered",
+        "stock-is-fetched-whenever",
+        "ordered-part-is-itself-welded-in",
+        "no-weld-no-looking-over",
     ],
 )
 def test_what_a_job_does_not_need_is_not_asked_for(plan: str, tmp_path: Path) -> None:
@@ -130,16 +143,26 @@ def test_there_are_kinds_enough_and_all_say_what_they_are() -> None:
 
 
 def test_no_kind_spoils_what_it_needs_and_no_word_is_idle() -> None:
-    """Every word is needed by some kind and given by some kind; one that holds at the start can be lost."""
+    """Every word is needed by some kind and given by some kind; one that holds at the start can be lost.
+
+    Nothing gives `unordered` back: once a part is ordered, a later cut or heat is too late by nature.
+    """
     needed = {ref.name for kind in KINDS.values() for ref in kind.needs}
     given = {ref.name for kind in KINDS.values() for ref in kind.gives}
     spoiled = {ref.name for kind in KINDS.values() for ref in kind.spoils}
     for kind in KINDS.values():
         assert not {ref.name for ref in kind.needs} & {ref.name for ref in kind.spoils}, kind.name
     for word in WORDS.values():
-        assert word.name in needed and word.name in given, word.name
+        assert word.name in needed and word.name in given | {"unordered"}, word.name
         assert word.name in spoiled or not word.at_start, word.name
     assert len(WORDS) == sum(len(kind.words) for kind in KINDS.values()), "a word is declared twice"
+
+
+def test_whatever_makes_a_size_stale_comes_before_the_order() -> None:
+    """What spoils a measurement needs that nothing is on order: the two go together."""
+    stale = {kind.name for kind in KINDS.values() if any(ref.name == "measured" for ref in kind.spoils)}
+    assert stale == {kind.name for kind in KINDS.values() if any(ref.name == "unordered" for ref in kind.needs)}
+    assert {"cut", "weld", "fillet-weld", "stitch", "weld-bracket", "flame"} <= stale
 
 
 def test_what_cannot_be_undone_is_said_so() -> None:

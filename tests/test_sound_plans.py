@@ -76,7 +76,7 @@ OWN = """kinds:
 
 def test_a_build_changes_and_adds_kinds(tmp_path: Path) -> None:
     """Only the keys it writes change; a new kind works as those that came, in both directions."""
-    plan = "lay-out mark joint\n saw cut joint\n run braze joint\n size measure housing"
+    plan = "lay-out mark joint\n saw cut joint\n grip hold joint\n run braze joint\n size measure housing"
     found = rows(judged(write_build(tmp_path, plan, sides=("left", "right"), job=OWN)))
     assert found == {
         (

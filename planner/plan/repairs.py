@@ -7,7 +7,7 @@ single changes of these are tried, the least disruptive first, and the first tha
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from itertools import permutations
 from typing import NamedTuple
 
@@ -125,29 +125,27 @@ class _Search:
         self.first_failing = failing[0]
         self.cured = self._pairs(finding, names)
         mine = list(dict.fromkeys(name for name in names if name in self.rest))
-        cause = [finding.cause] if finding.cause in self.rest and finding.condition is not None else []
-        related = [name for name in self._related(finding) if name not in mine]
-        helpers = [name for name in related if name not in cause]
+        givers = [name for name in self._givers(finding) if name not in mine]
+        spoilers = [name for name in self._spoilers(finding) if name not in mine and name not in givers]
+        steps = self._steps_of([*mine, *givers, *spoilers])
         # What looks back on other work may not dodge what spoils it: no check ahead of the weld it checks, and no
         # weld put off until after the sign-off.
-        dodges = not any(self._looks_back(self.ops[name]) for name in mine) or finding.rule != "spoiled"
-        spoilers = [name for name in cause if dodges and finding.rule == "spoiled"]
-        givers = [*helpers, *(name for name in cause if finding.rule != "spoiled")]
+        dodges = finding.rule != "spoiled" or not any(self._looks_back(self.ops[name]) for name in mine)
         yield from self._reworks(finding, failing)
         for same_stage in (True, False):
             if not same_stage:
                 yield from self._direct_moves(finding, self._steps_of(givers))
             yield from self._moves(givers, same_stage, None)
             yield from self._moves(mine, same_stage, _LATER)
-            yield from self._moves(spoilers, same_stage, None)
+            if dodges:
+                yield from self._moves(spoilers, same_stage, None)
             if same_stage:
-                steps = self._steps_of([*mine, *cause, *related])
                 yield from self._turns(steps)
                 yield from self._paces(steps)
             if dodges:
                 yield from self._moves(mine, same_stage, _EARLIER)
         if dodges:
-            yield from self._block_moves(self._steps_of([*mine, *cause, *related]))
+            yield from self._block_moves(steps)
 
     def _looks_back(self, op: Operation) -> bool:
         kind = self.plan.build.kinds.get(op.step.kind or "")
@@ -174,17 +172,19 @@ class _Search:
                 cured[name] = Fails(0, links)
         return cured
 
-    def _related(self, finding: Finding) -> list[str]:
-        """The operations whose place has to do with the finding: they give or spoil the condition, or belong to
-        a step that does, or to the step that should be complete."""
-        related: set[str] = set()
-        for op in self.ops.values():
-            if finding.condition is None:
-                if op.step.id == finding.cause:
-                    related.add(op.step.id)
-            elif finding.condition in op.spoils or finding.condition in op.gives | op.job_gives | op.at_once:
-                related.add(op.step.id)
-        return list(dict.fromkeys(name for name in self.rest if self.ops[name].step.id in related))
+    def _givers(self, finding: Finding) -> list[str]:
+        """The operations of steps that give the condition, or of the step that should be complete."""
+        if finding.condition is None:
+            return self._left_of({finding.cause})
+        steps = {op.step.id for op in self.ops.values() if finding.condition in op.gives | op.job_gives | op.at_once}
+        return self._left_of(steps)
+
+    def _spoilers(self, finding: Finding) -> list[str]:
+        """The operations of steps that spoil the condition."""
+        return self._left_of({op.step.id for op in self.ops.values() if finding.condition in op.spoils})
+
+    def _left_of(self, steps: Set[str | None]) -> list[str]:
+        return list(dict.fromkeys(name for name in self.rest if self.ops[name].step.id in steps))
 
     def _order(self, changed: Mapping[int, list[str]]) -> tuple[list[str], int]:
         """What follows the first difference when some stages are changed, and where that is."""
