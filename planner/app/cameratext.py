@@ -1,0 +1,258 @@
+"""What the camera screen says about one operation. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from rich.cells import cell_len
+
+from planner.app import detailtext
+from planner.app.big import big
+from planner.app.drawing import cut
+from planner.app.looks import STATE_GLYPHS, Line, Piece, line
+from planner.app.planview import cell_state, clock_words
+from planner.plan.expand import Operation
+from planner.plan.fill import JOB, references, said
+from planner.plan.ticks import NOTE
+
+if TYPE_CHECKING:
+    from planner.app.opened import Opened
+    from planner.app.ringer import Ringer
+    from planner.onebuild import OneBuild
+
+TALL, HIGH = 22, 32  # lines of the screen from which on the side is drawn large, and has room around it
+CONTINUITY = (
+    "Everything is mirrored on the other side: keep the camera on the same side of the work, match light, clothes and"
+    " tools, and say aloud which side it is."
+)
+
+
+class Band(NamedTuple):
+    """The band at the top: side and round on the left, the camera on the right, and the look of both."""
+
+    side: str
+    round: str
+    camera: str
+    look: str
+
+
+def band(opened: Opened, op: Operation) -> Band:
+    """The side, and whether the camera sees it."""
+    count = ""
+    if op.round is not None:
+        count = f"{op.round}/{op.step.rounds}" if op.lap is None else str(op.round)
+    instead = stands_in_for(opened, op)
+    if instead is not None:
+        return Band(op.side or "once", count, f"● ON CAMERA for {instead}", "on")
+    camera = "● ON CAMERA" if op.on_camera else "○ OFF CAMERA"
+    return Band(op.side or "once", count, camera, "on" if op.on_camera else "off")
+
+
+def band_lines(parts: Band, width: int, height: int) -> list[Line]:
+    """The band in one line, or in letters to be read from across the shop where there is room."""
+    side, count, camera, look = parts
+    small = f"{side.upper()}{f'   ROUND {count}' if count else ''}"
+    drawn = big(f"{side} {count}" if count else side) if height >= TALL else None
+    if drawn is None or len(drawn[0]) + 3 > width:
+        drawn = big(side) if drawn is not None else None
+    if drawn is None or len(drawn[0]) + 3 > width:
+        room = width - cell_len(small) - cell_len(camera) - 2
+        if room < 1:
+            return [line((cut(f" {camera}  {small}", width), look))]
+        return [line((f" {small}{' ' * room}{camera} ", look))]
+    beside = width - len(drawn[0]) - 2 >= cell_len(camera) + 2
+    rows = [f"  {row}" for row in drawn]
+    if beside:
+        rows[1] = cut(rows[1], width - cell_len(camera) - 2) + camera
+    if not beside:
+        rows.append(f"  {camera}")
+    if height >= HIGH:
+        rows = ["", *rows, ""]
+    return [line((cut(row, width), look)) for row in rows]
+
+
+def stands_in_for(opened: Opened, op: Operation) -> str | None:
+    """The operation, not filmed, in whose place this one is filmed."""
+    one = opened.one
+    if one is None:
+        return None
+    for event in one.ticks.remarks.get(op.name, ()):
+        other = event.raw.get("for")
+        if event.did == NOTE and isinstance(other, str) and other in one.ticks.not_filmed:
+            return other
+    return None
+
+
+def stand_in(opened: Opened, op: Operation) -> Operation | None:
+    """The next side, not ticked yet, that could be filmed in place of op: the same round first."""
+    one = opened.one
+    if one is None or op.side is None:
+        return None
+    sides = one.plan.build.sides
+    start = sides.index(op.side)
+    order = [*sides[start + 1 :], *sides[:start]]
+    names = one.live.by_name
+    for number in dict.fromkeys([op.round, *range(1, op.step.rounds + 1)]):
+        for side in order:
+            found = names.get(name_on(op, side, number))
+            if found is not None and one.live.is_open(found) and not opened.is_left_out(found):
+                return found
+    return None
+
+
+def name_on(op: Operation, side: str, number: int | None) -> str:
+    """The same step on another side."""
+    from planner.plan.expand import operation_name
+
+    return operation_name(op.step.id, side, number if op.round is not None else None)
+
+
+def rolling_line(opened: Opened, op: Operation, wanted: bool) -> Line:
+    """Whether the camera runs; asked for where there is no second take."""
+    one = opened.one
+    assert one is not None  # noqa: S101
+    rolling = one.rolling()
+    if rolling is not None:
+        return line((f"● rolling since {opened.local(rolling.at)}", "on-word"))
+    if wanted:
+        return line(("▲ One-way and on camera. Is it rolling? Press r when it is.", "trap"))
+    return line(("○ camera stopped", "dim"))
+
+
+def need_lines(opened: Opened, op: Operation) -> list[Line]:
+    """What it still needs: conditions, steps before it, waits."""
+    one = opened.one
+    assert one is not None  # noqa: S101
+    lines = []
+    word = "needs"
+    for name in one.live.missing(op):
+        lines.append(line((f"{word:<7}", "head"), ("✗ missing  ", "trap"), detailtext.meaning(one, name)))
+        word = ""
+    for step in one.live.open_after(op):
+        lines.append(line((f"{word:<7}", "head"), ("✗ open     ", "trap"), f"the step {step}, all of it"))
+        word = ""
+    now = one.clock()
+    for wait in one.live.waits(op, now):
+        left = f"{clock_words(wait.until - now)} more, after {wait.cause}"
+        lines.append(line((f"{word:<7}", "head"), ("◷ waiting  ", "waits"), left))
+        word = ""
+    if one.live.out_of_turn(op):
+        lines.append(line((f"{word:<7}", "head"), ("✗ not its turn: another round or side comes first", "trap")))
+    return lines
+
+
+def number_lines(one: OneBuild, op: Operation, width: int) -> list[Line]:
+    """The numbers of a step in letters to be read from across the shop, each with its name and its exact value."""
+    lines: list[Line] = []
+    numbers = one.plan.build.numbers
+    for reference in references(op.step.do):
+        found = numbers.get(reference.name) or {}
+        side = reference.side or op.side
+        number = found.get(JOB) or (found.get(side) if side is not None else None)
+        if number is None:
+            continue  # done once, with a number for each side: the text has them all
+        short, _, exact = number[1].partition(" (")
+        drawn = big(short)
+        if drawn is not None and len(drawn[0]) <= width:
+            lines += [(), *(line((row, "number")) for row in drawn)]
+            lines.append(line((f"{reference.name}   {exact.removesuffix(')')}", "dim")))
+    return lines
+
+
+def operation_lines(opened: Opened, op: Operation, rolling_wanted: bool, width: int) -> list[Line]:
+    """The operation, large things first."""
+    one = opened.one
+    assert one is not None  # noqa: S101
+    episode, stage = one.plan.stages[op.stage]
+    step = op.step
+    lines: list[Line] = [
+        line((op.name, "title"), (f"   {episode.number} {episode.title} · {stage.title}", "dim")),
+        line((said(one.plan.build, step, op.side), "large")),
+        *number_lines(one, op, width),
+        (),
+        (*detailtext.state_line(opened, op), *line(("   one-way: cannot be undone", "trap") if step.one_way else "")),
+    ]
+    if op.on_camera or stands_in_for(opened, op):
+        lines.append(rolling_line(opened, op, rolling_wanted))
+    if one.live.is_open(op):
+        lines += need_lines(opened, op)
+    lines += detailtext.caution_lines(op)
+    for finding in opened.marks(op.name):
+        if not finding.history:
+            lines += detailtext.finding_lines(opened, finding)
+    for word, texts in (("shot", step.shots), ("say", step.say), ("note", step.note)):
+        for text in texts:
+            lines += detailtext.said_lines(word, text)
+    facts = detailtext.fact_line(op)
+    if facts:
+        lines.append(facts)
+    return [*lines, *detailtext.remark_lines(opened, op.name)]
+
+
+def other_sides(opened: Opened, op: Operation) -> list[Line]:
+    """How the same step stands on every other side, a line each."""
+    one = opened.one
+    assert one is not None  # noqa: S101
+    others = [side for side in one.plan.build.sides if side != op.side]
+    if op.side is None:
+        return [line(("done once, for every side", "dim"))]
+    if not others:
+        return [line(("there is one side only", "dim"))]
+    return [_side_line(opened, op, side) for side in others]
+
+
+def _side_line(opened: Opened, op: Operation, side: str) -> Line:
+    state = cell_state(opened, step_ops(opened, op, side))
+    if state is None:
+        return line((f"{side} ", "strong"), ("– not planned", "dim"))
+    count = f"{state.done}/{state.total} " if state.total > 1 else ""
+    look = {"done": "done", "ready": "ready", "waiting": "waits"}.get(state.state, "not-yet")
+    mark = f", {state.mark}" if state.mark and not state.history else ""
+    return line((f"{side} ", "strong"), (f"{STATE_GLYPHS.get(state.state, '–')} {count}{state.state}{mark}", look))
+
+
+def around_lines(opened: Opened, op: Operation, following: Sequence[Operation], aside: bool) -> list[Line]:
+    """The other sides and what comes next: in a column of its own, or in as few lines as can be."""
+    sides = other_sides(opened, op)
+    one = opened.one
+    assert one is not None  # noqa: S101
+    nexts = [next_line(one, each) for each in following] or [line(("✓ nothing is left after this", "done"))]
+    if aside:
+        return [line(("other sides", "head")), *sides, (), line(("next", "head")), *nexts]
+    joined: list[Piece] = [Piece("others ", "head")]
+    for number, each in enumerate(sides):
+        joined += [*([Piece("   ")] if number else []), *each]
+    return [tuple(joined), (Piece("next   ", "head"), *nexts[0])]
+
+
+def step_ops(opened: Opened, op: Operation, side: str) -> Sequence[Operation]:
+    """The operations of a step on a side."""
+    one = opened.one
+    assert one is not None  # noqa: S101
+    laps = one.plan.stages[op.stage][1].rounds
+    names = one.live.by_name
+    numbers: list[int | None] = [None]
+    if op.round is not None:
+        numbers = list(range(1, (op.step.rounds if op.lap is None else laps) + 1))
+    found = [names.get(name_on(op, side, number)) for number in numbers]
+    return [each for each in found if each is not None]
+
+
+def next_line(one: OneBuild, op: Operation) -> Line:
+    """An operation that comes after this one."""
+    camera = ("● on camera", "on-word") if op.on_camera else ("○ OFF CAMERA", "strong")
+    return line((op.name, "strong"), "  ", camera, (f"  {said(one.plan.build, op.step, op.side)}", "dim"))
+
+
+def timer(ringer: Ringer, now: float) -> tuple[str, Line] | None:
+    """The big numerals and what they are about: a wait that is over first, else the one that ends next."""
+    if ringer.over:
+        cause, until = next(iter(ringer.over.items()))
+        bell = "   z silences the bell" if ringer.left else ""
+        return "0:00", line((f"◷ OVER: the wait after {cause}", "on"), (f"  {clock_words(now - until)} ago{bell}", ""))
+    if not ringer.running:
+        return None
+    cause, until = min(ringer.running.items(), key=lambda item: item[1])
+    more = f", and {len(ringer.running) - 1} more" if len(ringer.running) > 1 else ""
+    return clock_words(until - now), line((f"◷ wait after {cause}{more}", "waits"))

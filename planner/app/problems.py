@@ -1,0 +1,79 @@
+"""The screen of problems: a build that cannot be read opens here, with every problem of every file."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.widgets import Static
+
+from planner.app.linelist import LineList, bindings_of
+from planner.app.looks import Line, counted, line
+from planner.app.page import Page
+
+
+class ProblemsScreen(Page):
+    """Every problem with its place."""
+
+    TITLE_WORD = "problems"
+    FOOT = ("everywhere.builds", "everywhere.copy", "everywhere.quit", "everywhere.help")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("problems")
+    DEFAULT_CSS = """
+    #head { padding: 1 1; height: auto; }
+    #full { height: auto; min-height: 3; max-height: 8; border-top: solid $panel; padding: 0 1; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.troubles: list[tuple[str, str]] = []
+
+    def body(self) -> ComposeResult:
+        """What to do, the list, and the problem under the cursor in full."""
+        yield Static(id="head", markup=False)
+        yield LineList(self._lines, row_height=2, id="problems")
+        yield Static(id="full", markup=False)
+
+    def title_line(self) -> Line:
+        """Which build it is about."""
+        folder = self.shell.opened.folder if self.shell.opened is not None else ""
+        return line(("problems", "title"), "   ", (str(folder), "strong"))
+
+    def draw_body(self) -> None:
+        """List the problems."""
+        opened = self.shell.opened
+        self.troubles = opened.troubles() if opened is not None else []
+        head = [line(("✓ everything can be read", "done"))]
+        if opened is not None and opened.problems:
+            head = [line((f"✗ {counted(len(opened.problems), 'problem')} to put right", "trap"),
+                         "   Mend the files in any editor; this screen sees it and goes on.")]
+            if opened.one is not None:
+                head.append(line(("The other screens show the last plan that could be read.", "dim")))
+        elif self.troubles:
+            head = [line((f"• {counted(len(self.troubles), 'thing')} in the logs cannot be used", "notice"),
+                         "   Nothing is lost: the lines stay where they are.")]
+        self.fill(self.query_one("#head", Static), head)
+        rows = self.query_one(LineList)
+        rows.set_rows(range(len(self.troubles)))
+        rows.focus()
+        self._draw_full()
+
+    def _lines(self, index: int, width: int) -> list[Line]:
+        place, says = self.troubles[index]
+        return [line((f" {place}", "head")), line(f"   {says}")]
+
+    def detail_lines(self) -> list[Line]:
+        """All of them, to be copied."""
+        return [line(f"{place}: {says}") for place, says in self.troubles]
+
+    def _draw_full(self) -> None:
+        at = self.query_one(LineList).cursor
+        lines: list[Line] = []
+        if at < len(self.troubles):
+            place, says = self.troubles[at]
+            lines = [line((place, "head")), line(says)]
+        self.fill(self.query_one("#full", Static), lines)
+
+    def on_line_list_moved(self) -> None:
+        """Show the problem under the cursor in full."""
+        self._draw_full()

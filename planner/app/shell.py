@@ -1,0 +1,365 @@
+"""The app itself: which build is open, which screen is shown, what changed outside, and the bell."""
+
+from __future__ import annotations
+
+import gc
+import time
+from asyncio import to_thread
+from collections.abc import Callable, Iterable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
+
+from textual.app import App, SystemCommand
+from textual.binding import BindingType
+from textual.reactive import Reactive
+from textual.screen import ModalScreen, Screen
+from textual.theme import Theme
+
+from planner.app.keys import BY_ID, LISTS, keys_of
+from planner.app.linelist import bindings_of, ids_of
+from planner.app.looks import counted
+from planner.app.page import Page
+from planner.app.palettes import first_palette, themes
+from planner.app.ringer import Ringer
+
+if TYPE_CHECKING:
+    from planner.app.keys import KeyProblem
+    from planner.app.opened import Opened
+    from planner.files.yamltree import Problem
+    from planner.plan.expand import Operation, Plan
+    from planner.plan.repairs import Repairs
+
+Result = TypeVar("Result")
+
+
+def _builds() -> Screen[Any]:
+    from planner.app.builds import BuildsScreen
+
+    return BuildsScreen()
+
+
+def _plan() -> Screen[Any]:
+    from planner.app.planscreen import PlanScreen
+
+    return PlanScreen()
+
+
+def _traps() -> Screen[Any]:
+    from planner.app.traps import TrapsScreen
+
+    return TrapsScreen()
+
+
+def _camera() -> Screen[Any]:
+    from planner.app.camera import CameraScreen
+
+    return CameraScreen()
+
+
+def _write() -> Screen[Any]:
+    from planner.app.write_screen import WriteScreen
+
+    return WriteScreen()
+
+
+def _problems() -> Screen[Any]:
+    from planner.app.problems import ProblemsScreen
+
+    return ProblemsScreen()
+
+
+def _numbers() -> Screen[Any]:
+    from planner.app.numbersscreen import NumbersScreen
+
+    return NumbersScreen()
+
+
+MAKERS: dict[str, Callable[[], Screen[Any]]] = {
+    "builds": _builds, "plan": _plan, "traps": _traps, "camera": _camera, "problems": _problems,
+    "write": _write, "numbers": _numbers,
+}
+
+
+class PlannerApp(App[None], inherit_bindings=False):
+    """The app over one folder of builds."""
+
+    TITLE = "planner"
+    DEFAULT_MODE = "builds"
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("app")
+    theme: Reactive[str] = Reactive(first_palette)
+
+    def __init__(self, builds: Path, build: Path | None = None, clock: Callable[[], float] = time.time) -> None:
+        self.own_themes = themes()
+        if build is not None:
+            self.DEFAULT_MODE = "plan"  # type: ignore[misc]  # read from the instance when the app begins
+        super().__init__()
+        self.builds = builds
+        self.clock = clock
+        self.opened: Opened | None = None
+        self.first_build = build
+        self.changed_keys: dict[str, str] = {}
+        self.key_problems: list[KeyProblem] = []
+        self.key_file = ""
+        self.ringer = Ringer()
+        self.unsaved = ""  # why the latest edits are not on the disk; empty: they are
+        self.tried = 0  # numbers that were typed and are in no file yet
+        self.searching: object = None  # the findings that repairs are being looked for
+
+    @property
+    def available_themes(self) -> dict[str, Theme]:
+        """Our palettes; asked for very often, and never changed."""
+        return self.own_themes
+
+    def get_default_screen(self) -> Screen[Any]:
+        """The first screen: the builds, or the plan where a build was named."""
+        return MAKERS["plan" if self.first_build is not None else "builds"]()
+
+    def on_ready(self) -> None:
+        """Once the first screen stands: look for changes from now on."""
+        gc.freeze()  # all that is there now stays: looking it over once would cost more than any first picture
+        gc.enable()
+        self.set_interval(1.0, self.second)
+        self.set_timer(0.05, self.read_keys)  # after the first picture: most have no such file
+
+    def on_mount(self) -> None:
+        """Read the build that was named while the first screen is being drawn."""
+        # Modes and not a stack: every screen stays as it was left, and questions stand over their own screen.
+        # Only now, since Textual reads all style sheets once more for a first screen that is one.
+        for name, maker in MAKERS.items():
+            self.add_mode(name, maker)
+        if self.first_build is not None:
+            self.open_build(self.first_build)
+
+    def beside(self, work: Callable[[], Result], done: Callable[[Result], None]) -> None:
+        """Do work beside the screen, then hand its result over; leaving the app does not wait for it."""
+
+        async def both() -> None:
+            result = await to_thread(work)
+            if self.is_running:
+                done(result)
+
+        self.run_worker(both())
+
+    def read_keys(self) -> None:
+        """Take in the user's map of keys; what cannot be used of it is said."""
+        from planner.app.keys import KeyProblem, check_keys
+        from planner.files.keyfile import key_file, read_key_file
+
+        path = key_file()
+        self.key_file = str(path)
+        wanted, problems = read_key_file(path)
+        self.changed_keys, wrong = check_keys({key_id: key for key_id, (key, _) in wanted.items()})
+        self.key_problems = [KeyProblem("", str(problem)) for problem in problems]
+        self.key_problems += [KeyProblem(p.id, f"{path}:{wanted[p.id][1]}: {p.says}") for p in wrong]
+        if self.changed_keys:
+            self.set_keymap(self.changed_keys)
+        page = self.page
+        if page is not None and (self.changed_keys or self.key_problems):
+            page.draw_keys()
+            if self.key_problems:
+                more = f" ({len(self.key_problems)} problems; ? lists them)" if len(self.key_problems) > 1 else ""
+                page.say(f"the map of keys: {self.key_problems[0].says}{more}", "wrong")
+
+    @property
+    def page(self) -> Page | None:
+        """The full screen that is shown, whatever question stands over it."""
+        found = self.screen_stack[0] if self.screen_stack else None
+        return found if isinstance(found, Page) else None
+
+    def go(self, screen: str) -> None:
+        """Show a screen."""
+        page = self.page
+        if screen != "builds" and self.opened is None:
+            if page is not None:
+                page.say("open a build first: Enter on its line")
+            return
+        if self.opened is not None and self.opened.one is None and self.opened.problems and screen != "builds":
+            screen = "problems"
+        self.switch_mode(screen)
+
+    def show_on(self, screen: str, op: Operation) -> None:
+        """Show a screen with the cursor on an operation."""
+        self.go(screen)
+        page = self.page
+        if page is not None and screen == page.TITLE_WORD:
+            page.wanted = op
+            page.draw_all()
+
+    def find(self, by_id: bool = False) -> None:
+        """Find a step and go to it: in the camera where that is shown, else in the plan."""
+        page, one = self.page, self.opened.one if self.opened is not None else None
+        if page is None or one is None:
+            if page is not None:
+                page.say("open a build first: Enter on its line")
+            return
+        from planner.app.find import FindScreen
+
+        there = page.TITLE_WORD if page.TITLE_WORD == "camera" else "plan"
+        self.push_screen(FindScreen(one.plan, lambda op: self.show_on(there, op), by_id=by_id))
+
+    def may_leave(self, then: Callable[[], None]) -> None:
+        """Do something that forgets the build, once what the disk refused is saved or given up."""
+        if self.tried and then == self.exit and not isinstance(self.screen, ModalScreen):
+            from planner.app.numbersleaving import ask_leave as ask_numbers
+
+            ask_numbers(self, then)
+            return
+        if not self.unsaved:
+            then()
+            return
+        from planner.app.write_leaving import ask_leave
+
+        ask_leave(self, then)
+
+    async def action_quit(self) -> None:
+        """Leave."""
+        self.may_leave(self.exit)
+
+    # Opening and reloading
+
+    def open_build(self, folder: Path) -> None:
+        """Open a build: its plan, or the list of its problems."""
+        if self.unsaved:
+            self.may_leave(partial(self.open_build, folder))
+            return
+        from planner.app.opened import Opened
+
+        self.opened = Opened(folder, self.clock)
+        self.ringer = Ringer()
+        opened = self.opened
+        if self.page is not None and self.page.TITLE_WORD == "builds":
+            self.switch_mode("plan")
+        self.beside(opened.read, lambda _: self._read(opened))
+
+    def _read(self, opened: Opened) -> None:
+        page = self.page
+        if opened is not self.opened or page is None:
+            return  # another build was opened meanwhile
+        if opened.one is None:
+            if page.TITLE_WORD == "builds":
+                return  # the person went back before it was read
+            self.switch_mode("problems")
+            self._draw_page()
+            return
+        # A plan is tens of thousands of objects that stay: the collector need not look at them again and again.
+        gc.freeze()
+        if page.TITLE_WORD == "problems":
+            self.switch_mode("plan")
+        self.ringer.look(opened.one.running(), self.clock())
+        self._draw_page()
+        if opened.notices:
+            self._say_notices(opened)
+
+    def _draw_page(self) -> None:
+        if self.page is not None:
+            self.page.draw_all()
+
+    def _say_notices(self, opened: Opened) -> None:
+        if self.page is not None:
+            count = len(opened.notices)
+            self.page.say(f"{counted(count, 'thing')} in the logs cannot be used and is kept; ! lists what")
+
+    def second(self) -> None:
+        """Once a second: did a file change, does a wait run or end."""
+        opened, page = self.opened, self.page
+        if page is None or not page.stands:
+            return
+        page.second()
+        if opened is None:
+            return
+        if opened.changed_outside():
+            self.beside(opened.read_plan, lambda read: self._reread(opened, *read))
+        if opened.one is None:
+            return
+        before = len(opened.notices)
+        if opened.refresh():
+            page.draw_all()
+            page.say("the logs changed outside; what they say is shown")
+            if len(opened.notices) > before:
+                self._say_notices(opened)
+        had = bool(self.ringer.running or self.ringer.over)
+        if self.ringer.look(opened.one.running(), self.clock()):
+            self.bell()
+        if had or self.ringer.running:
+            page.draw_seconds()
+
+    def _reread(self, opened: Opened, plan: Plan | None, problems: tuple[Problem, ...]) -> None:
+        page = self.page
+        if opened is not self.opened or page is None:
+            return
+        was_broken = bool(opened.problems)
+        opened.problems = problems
+        if plan is None:
+            if opened.one is not None:
+                count = counted(len(problems), "problem")
+                last = "What you see is the last that could; ! lists them"
+                page.say(f"the plan cannot be read now: {count}. {last}", "wrong")
+        elif opened.one is None:
+            self.open_build(opened.folder)
+            return
+        else:
+            opened.adopt(plan)
+            says = "the plan can be read again" if was_broken else "the plan changed outside and was read again"
+            page.say(says, "good")
+        page.draw_all()
+
+    # Ticks, waits and the bell
+
+    def after_tick(self) -> None:
+        """Something was recorded: whoever did it has seen what was over, and a new wait may run."""
+        self.ringer.attend()
+        if self.opened is not None and self.opened.one is not None:
+            self.ringer.look(self.opened.one.running(), self.clock())
+
+    def find_repairs(self) -> None:
+        """Look for repairs beside the screen, once for the findings as they are."""
+        opened = self.opened
+        if opened is None or opened.known_repairs() is not None or self.searching is opened.findings():
+            return
+        found, search = opened.findings(), opened.repair_search()
+        if search is None:
+            return
+        self.searching = found
+
+        def done(repairs: Repairs) -> None:
+            self.searching = None
+            opened.take_repairs(found, repairs)
+            if opened is self.opened and self.page is not None:
+                self.page.draw_repairs()
+
+        self.beside(search, done)
+
+    def watch_theme(self) -> None:
+        """Other colours: what is drawn in pieces must be drawn again."""
+        if self.is_running:
+            self.call_later(self._draw_page)
+
+    def choose_palette(self, palette: str) -> None:
+        """Take other colours, now and at the next start."""
+        from planner.app.palettes import keep_palette
+
+        self.theme = palette
+        why = keep_palette(palette)
+        if why and self.page is not None:
+            self.page.say(f"these colours are for now only: {why}", "wrong")
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """All commands of the screen, and the choice of colours."""
+        from planner.app.palettes import PALETTES
+
+        if isinstance(screen, Page):
+            keys = keys_of(screen.TITLE_WORD)
+        else:  # a question: what may be done in it, and leaving the app
+            keys = [BY_ID[key_id] for key_id in ids_of(type(screen)) if key_id in BY_ID]
+        for key in keys:
+            if key.where not in LISTS:
+                do = partial(self.call_later, self.run_action, key.full_action(), screen)
+                yield SystemCommand(f"{key.where}: {key.says}", key.id, do)
+        for palette, says in PALETTES.items():
+            yield SystemCommand(f"colours: {says}", "kept for the next time", partial(self.choose_palette, palette))
+
+    def silence(self) -> None:
+        """Silence the bell."""
+        if self.page is not None:
+            self.page.say("the bell is silent" if self.ringer.silence() else "no bell is ringing")
