@@ -1,0 +1,100 @@
+"""The screen of builds."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from planner.app.builds import Row, read_row, row_lines
+from planner.app.looks import plain
+from planner.onebuild import OneBuild
+from tests.app.support import BRACKETS, opened, screen_text, settled, write
+
+
+async def test_every_build_is_listed_with_progress_and_findings(brackets: Path, four: Path) -> None:
+    OneBuild(brackets, "shop").tick("set-jig")
+    write(brackets.parent, "broken", {"build.yaml": "format: 1\nbuild: [x\n"})
+    write(brackets.parent, "not-a-build", {"notes.txt": "x"})
+    async with opened(None, brackets.parent) as (app, _):
+        text = screen_text(app)
+    assert "Shock brackets" in text
+    assert "▸ under way 1/13" in text
+    assert "▲ 3 traps  • 1 notice" in text
+    assert "✗ cannot be read: 2 problems" in text
+    assert "Four hubs" in text
+    assert "· not begun 0/16" in text
+    assert "✓ no findings" in text
+    assert "not-a-build" not in text
+
+
+async def test_a_missing_folder_is_said_in_place_with_what_to_do(tmp_path: Path) -> None:
+    async with opened(None, tmp_path / "nowhere") as (app, pilot):
+        text = screen_text(app)
+        assert "there is no such folder" in " ".join(text.split())
+        assert "Press r when it is there" in text
+        write(tmp_path / "nowhere", "brackets", BRACKETS)
+        await pilot.press("r")
+        await settled(app, pilot)
+        assert "Shock brackets" in screen_text(app)
+
+
+async def test_an_empty_folder_is_said_in_place(tmp_path: Path) -> None:
+    async with opened(None, tmp_path) as (app, pilot):
+        assert "there is no build in it yet" in screen_text(app)
+        await pilot.press("enter", "p", "c", "t")
+        assert "open a build first" in screen_text(app)
+
+
+async def test_a_build_that_comes_goes_or_changes_is_seen(brackets: Path, four: Path) -> None:
+    async with opened(None, brackets.parent) as (app, pilot):
+        await pilot.press("down")
+        shutil.rmtree(brackets)
+        app.second()
+        await settled(app, pilot)
+        text = screen_text(app)
+        assert "Shock brackets" not in text
+        assert "Four hubs" in text
+        OneBuild(four, "other").tick("clean@front-left")
+        app.second()
+        await settled(app, pilot)
+        assert "▸ under way 1/16" in screen_text(app)
+
+
+async def test_a_build_opens_by_enter_and_by_mouse(brackets: Path, four: Path) -> None:
+    async with opened(None, brackets.parent, keys="down enter") as (app, pilot):
+        assert "plan   Four hubs" in screen_text(app)
+        await pilot.press("b")
+        await settled(app, pilot)
+        await pilot.click("#builds", offset=(5, 0), times=2)
+        await settled(app, pilot)
+        assert "plan   Shock brackets" in screen_text(app)
+
+
+async def test_an_unreadable_build_opens_to_its_problems(brackets: Path) -> None:
+    file = brackets / "episodes" / "01-on.yaml"
+    file.write_text(file.read_text().replace("rounds: 2", "rounds: 200").replace("do: Weld", "dо: Weld"))
+    async with opened(None, brackets.parent, keys="enter") as (app, pilot):
+        text = screen_text(app)
+        assert "problems" in text
+        assert "✗ 3 problems to put right" in text
+        assert "episodes/01-on.yaml:" in text
+        await pilot.press("p", "c", "t")
+        assert "✗ 3 problems to put right" in screen_text(app)
+        write(brackets.parent, "brackets", BRACKETS)
+        app.second()
+        await settled(app, pilot)
+        assert "plan   Shock brackets" in screen_text(app)
+
+
+async def test_q_leaves(brackets: Path) -> None:
+    async with opened(None, brackets.parent) as (app, pilot):
+        await pilot.press("q")
+    assert app.return_code == 0
+
+
+def test_a_row_shows_what_it_has_room_for(brackets: Path) -> None:
+    row = read_row(brackets)
+    assert row == Row(brackets, "Shock brackets", 0, 13, (("trap", 3), ("gap", 0), ("notice", 1)), 0, True)
+    assert plain(row_lines(row, 100)).count("─") > 10
+    assert "─" not in plain(row_lines(row, 50))
+    assert plain(row_lines(Row(brackets), 50)) == " brackets\n   … reading"

@@ -1,0 +1,38 @@
+"""Start-up is paid by everyone: what the first screen does not need is not imported for it."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+from tests.app.support import ROOT
+
+
+def loaded_after(code: str) -> set[str]:
+    """The modules that are there once a fresh interpreter has run some code."""
+    done = subprocess.run(
+        [sys.executable, "-c", f"{code}\nimport sys\nprint(*sys.modules)"], capture_output=True, text=True, check=True,
+        cwd=ROOT,
+    )
+    return set(done.stdout.split())
+
+
+def test_the_package_by_itself_costs_nothing() -> None:
+    assert not {"textual", "rich", "yaml"} & loaded_after("import planner.app")
+
+
+def test_the_first_screen_needs_no_plan() -> None:
+    code = "from planner.app.shell import MAKERS\nMAKERS['builds']()"
+    loaded = loaded_after(code)
+    assert "textual" in loaded
+    heavy = {
+        "yaml", "pendulum", "planner.onebuild", "planner.plan.expand", "planner.files.reading", "planner.app.camera",
+        "planner.app.planscreen", "planner.app.traps", "planner.app.help", "planner.app.ask",
+        "planner.numbers.registry",
+    }
+    assert heavy & loaded == set()
+
+
+def test_the_app_never_loads_the_calendar_library() -> None:
+    code = "from planner.app.shell import MAKERS\nfor make in MAKERS.values(): make()"
+    assert "pendulum" not in loaded_after(code)

@@ -1,0 +1,196 @@
+"""Everything can be reached from the palette and the help; colours are kept; nothing of that can stop the app."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.binding import Binding
+from textual.screen import Screen
+from textual.widget import Widget
+
+from planner.app.ask import Ask
+from planner.app.keys import BY_ID, EVERYWHERE, KEYS, LISTS, OVER, SCREENS, keys_of
+from planner.app.over import Over
+from planner.app.page import Page
+from planner.app.palettes import DARK, LIGHT, PALETTES, TERMINAL, first_palette, keep_palette
+from planner.app.shell import MAKERS, PlannerApp
+from planner.files.device import state_folder
+from planner.files.kept import keep, kept
+from tests.app.support import opened, screen_text, settled
+
+
+def all_classes(base: type) -> set[type]:
+    """A class and all that are made of it."""
+    below: list[type] = base.__subclasses__()
+    return {base}.union(*(all_classes(child) for child in below))
+
+
+def ours(base: type[Widget]) -> list[type[Widget]]:
+    """Our own screens or widgets."""
+    import planner.app.find
+    import planner.app.help
+    import planner.app.newbuild
+    import planner.app.write_copy
+    import planner.app.write_form
+    import planner.app.write_names
+    import planner.app.write_paste  # noqa: F401  # each must be there to be walked
+
+    for maker in MAKERS.values():
+        maker()
+    return sorted((c for c in all_classes(base) if c.__module__.startswith("planner.")), key=lambda c: c.__name__)
+
+
+def test_every_binding_of_every_screen_and_widget_is_in_the_table_of_keys() -> None:
+    """No key is bound beside the table, so that help, palette and the map of keys know all of them."""
+    for each in ours(Widget):
+        for binding in each.__dict__.get("BINDINGS", []):
+            assert isinstance(binding, Binding), each
+            assert binding.id in BY_ID, (each, binding)
+            assert BY_ID[binding.id].action == binding.action
+
+
+def test_every_screen_is_known_to_the_table() -> None:
+    names = {page.TITLE_WORD for page in ours(Page) if issubclass(page, Page) and page.TITLE_WORD}
+    assert names <= set(SCREENS)
+    over = {page.TITLE_WORD for page in ours(Over) if issubclass(page, Over) and page.TITLE_WORD}
+    assert over == set(OVER)
+
+
+def test_every_action_of_the_table_can_be_done() -> None:
+    """Each key of a page has its action there, by the name that the table gives it."""
+    pages = {p.TITLE_WORD: p for p in ours(Page) if issubclass(p, Page) and p.TITLE_WORD}
+    assert set(pages) == set(SCREENS)
+    for screen, page in pages.items():
+        for key in keys_of(screen):
+            if key.where in (*LISTS, "app"):
+                continue
+            name = key.action.removeprefix("app.").partition("(")[0]
+            assert hasattr(PlannerApp if key.action.startswith("app.") else page, f"action_{name}") or hasattr(
+                PlannerApp, f"action_{name}"
+            ), key
+
+
+@pytest.mark.parametrize("mode", sorted(MAKERS))
+async def test_every_key_of_a_screen_is_in_its_palette_and_help(mode: str, brackets: Path) -> None:
+    async with opened(brackets) as (app, pilot):
+        if mode == "problems":
+            app.switch_mode(mode)
+        else:
+            app.go(mode)
+        await settled(app, pilot)
+        assert app.page is not None
+        assert mode == app.page.TITLE_WORD
+        _check_palette(app, app.screen, mode)
+        app.page.action_help()
+        await settled(app, pilot)
+        text = screen_text(app)
+        assert f"keys of the screen {mode}" in text
+
+
+@pytest.mark.parametrize("over", OVER)
+async def test_every_key_of_a_page_over_is_in_its_palette_and_help(over: str, brackets: Path) -> None:
+    keys = {"new-build": "b n", "find": "slash", "rename": "N", "renumber": "E", "paste": "V", "copy-stage": "C"}
+    async with opened(brackets, keys=keys[over]) as (app, pilot):
+        assert isinstance(app.screen, Over)
+        assert over == app.screen.TITLE_WORD
+        _check_palette(app, app.screen, over)
+        await pilot.press("f1")
+        await settled(app, pilot)
+        assert f"keys of the screen {over}" in screen_text(app)
+
+
+def _check_palette(app: PlannerApp, screen: Screen[Any], name: str) -> None:
+    commands = {command.title for command in app.get_system_commands(screen)}
+    for key in keys_of(name):
+        if key.where not in LISTS:
+            assert f"{key.where}: {key.says}" in commands, key
+    assert all(f"colours: {says}" in commands for says in PALETTES.values())
+
+
+def test_every_key_has_a_help_line_somewhere() -> None:
+    shown = {key.id for screen in SCREENS for key in keys_of(screen)}
+    left = {key.where for key in KEYS if key.id not in shown}
+    assert EVERYWHERE not in left
+    assert not left & {*SCREENS, "over", "list", "grid", "app"}
+
+
+async def test_a_question_has_its_answers_in_the_palette(brackets: Path) -> None:
+    async with opened(brackets, keys="down space ctrl+p") as (app, pilot):
+        await pilot.press(*"answer nothing")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert not isinstance(app.screen, Ask) and screen_text(app).startswith(" plan")
+
+
+async def test_an_action_is_done_from_the_palette(brackets: Path) -> None:
+    async with opened(brackets, keys="ctrl+p") as (app, pilot):
+        await pilot.press(*"find a step")
+        await settled(app, pilot)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert "find in all episodes" in screen_text(app)
+
+
+# --- colours ------------------------------------------------------------------------------------
+
+
+async def test_colours_are_kept_for_the_next_time(brackets: Path) -> None:
+    async with opened(brackets) as (app, pilot):
+        assert app.theme == DARK
+        app.choose_palette(LIGHT)
+        await settled(app, pilot)
+    async with opened(brackets) as (app, _):
+        assert app.theme == LIGHT
+        app.choose_palette(DARK)
+    assert first_palette() == DARK
+
+
+def test_what_was_asked_for_goes_before_what_was_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert not keep_palette(LIGHT)
+    assert first_palette() == LIGHT
+    monkeypatch.setenv("PLANNER_PALETTE", "terminal")
+    assert first_palette() == TERMINAL
+    monkeypatch.setenv("PLANNER_PALETTE", "purple")
+    assert first_palette() == LIGHT
+    monkeypatch.setenv("NO_COLOR", "")
+    assert first_palette() == TERMINAL
+
+
+@pytest.mark.parametrize("what", ["folder", "rubbish", "long", "empty", "pipe"])
+def test_what_stands_in_the_place_of_the_choice_stops_nothing(what: str) -> None:
+    path = state_folder() / "palette"
+    path.parent.mkdir(parents=True)
+    if what == "folder":
+        path.mkdir()
+    elif what == "pipe":
+        os.mkfifo(path)
+    else:
+        path.write_bytes({"rubbish": b"\xff\x00\x1b[31m", "long": b"x" * 5000, "empty": b""}[what])
+    assert first_palette() == DARK
+
+
+async def test_a_place_that_cannot_be_written_is_said_and_no_more(
+    brackets: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    file = tmp_path / "state"
+    file.write_text("a file")
+    monkeypatch.setenv("XDG_STATE_HOME", str(file))
+    async with opened(brackets) as (app, pilot):
+        app.choose_palette(LIGHT)
+        await settled(app, pilot)
+        assert app.theme == LIGHT
+        assert "these colours are for now only" in " ".join(screen_text(app).split())
+    assert first_palette() == DARK
+
+
+def test_small_choices_are_kept_whole(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert kept("colour") == ""
+    assert keep("colour", "ünïque") == ""
+    assert kept("colour") == "ünïque"
+    monkeypatch.setenv("XDG_STATE_HOME", "relative")
+    monkeypatch.setattr("planner.files.device.state_folder", lambda: Path("relative"))
+    assert kept("colour") == "" and keep("colour", "x")

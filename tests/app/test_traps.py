@@ -1,0 +1,82 @@
+"""The screen of traps."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from planner.app.planscreen import PlanScreen
+from planner.app.traps import TrapsScreen
+from planner.onebuild import OneBuild
+from tests.app.support import FOUR, opened, screen_text, settled, write
+
+
+async def test_every_finding_is_listed_with_its_repair(brackets: Path) -> None:
+    async with opened(brackets, size=(120, 36), keys="t") as (app, pilot):
+        text = screen_text(app)
+        assert "▲ trap      roll  spoiled  tube.smooth@driver" in text
+        assert "• notice" in text
+        assert "where    " in text
+        assert "episodes/01-on.yaml:36:9" in text
+        assert "Repair Move the step " in text
+        assert "the order then   " in text
+        assert " of 13 lines change" in text
+        assert "↑ earlier  " in text
+        assert isinstance(app.screen, TrapsScreen)
+        assert len(app.screen.found) == 4
+        for _ in range(4):
+            await pilot.press("down")
+        assert "spare.washer" in screen_text(app)
+        await pilot.press("home")
+        assert "↑ earlier  " in screen_text(app)
+
+
+async def test_the_repaired_order_is_the_one_that_was_proved(brackets: Path) -> None:
+    one = OneBuild(brackets)
+    proved = next(iter(one.repairs(one.findings()).by_finding.values()))
+    async with opened(brackets, size=(120, 50), keys="t") as (app, _):
+        assert app.opened is not None
+        repairs = app.opened.known_repairs()
+        assert repairs is not None
+        assert next(iter(repairs.by_finding.values())) == proved
+
+
+async def test_enter_goes_to_the_cell_and_copy_takes_the_text(brackets: Path) -> None:
+    async with opened(brackets, keys="t y") as (app, pilot):
+        assert app.clipboard.startswith("▲ trap   spoiled")
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert isinstance(app.screen, PlanScreen)
+        op = app.screen.operation()
+        assert op is not None
+        assert op.name == "roll"
+        await pilot.press("t", "end", "enter")
+        await settled(app, pilot)
+        assert "spare.washer is not a step" in " ".join(screen_text(app).split())
+        await pilot.press("home", "down", "enter")
+        await settled(app, pilot)
+        assert isinstance(app.screen, PlanScreen)
+
+
+async def test_nothing_wrong_is_said(tmp_path: Path) -> None:
+    async with opened(write(tmp_path, "four", FOUR), keys="t") as (app, pilot):
+        assert "Nothing is wrong with the order of this build." in screen_text(app)
+        await pilot.press("enter", "down", "y")
+        assert "✓ no findings" in app.clipboard
+
+
+async def test_what_is_ticked_is_history_and_comes_last(brackets: Path) -> None:
+    OneBuild(brackets, "shop").tick("clamp@driver", anyway=True)
+    async with opened(brackets, size=(120, 36), keys="t end") as (app, _):
+        text = screen_text(app)
+        assert "▲ was trap  clamp@driver" in text
+        assert "it is ticked already" in text
+
+
+async def test_the_detail_can_be_scrolled_by_keys(brackets: Path) -> None:
+    async with opened(brackets, size=(60, 20), keys="t tab") as (app, pilot):
+        before = screen_text(app)
+        await pilot.press("pagedown")
+        await pilot.press("down")
+        assert screen_text(app) != before
+        await pilot.press("end", "home", "pageup", "up")
+        assert screen_text(app) == before
