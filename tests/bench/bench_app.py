@@ -68,7 +68,8 @@ def build_of(home: Path, name: str, steps: int) -> Path:
         for n in range(episode, min(episode + 250, steps)):
             if n % 25 == 0:
                 lines.append(f"  - stage: Stage {n // 25 + 1}\n    steps:")
-            lines.append(f"      - step: make-{n}\n        do: Make part {n} and lay it by\n        gives: [part.made-{n}]")
+            lines.append(f"      - step: make-{n}\n        do: Make part {n} and lay it by")
+            lines.append(f"        gives: [part.made-{n}]")
             if n:
                 lines.append(f"        needs: [part.made-{n - 1}]")
         (folder / "episodes" / f"{episode // 250 + 1:02}-part.yaml").write_text("\n".join(lines) + "\n")
@@ -102,7 +103,8 @@ def compare(title: str, most: float, mine: Callable[[], float], other: Callable[
     one, two = statistics.median(times[0]), statistics.median(times[1])
     ratio = one / two
     good = ratio <= most
-    print(f"{'✓ kept' if good else '✗ over'}  {title}: {ratio:.2f} (at most {most}); {one * 1000:.1f} ms against {two * 1000:.1f}")
+    word = "✓ kept" if good else "✗ over"
+    print(f"{word}  {title}: {ratio:.2f} (at most {most}); {one * 1000:.1f} ms against {two * 1000:.1f}", flush=True)
     return good
 
 
@@ -112,8 +114,8 @@ def main() -> int:
     parser.add_argument("--runs", type=int, default=15)
     runs = parser.parse_args().runs
     home = Path(tempfile.mkdtemp(prefix="planner-bench-"))
-    env = {**os.environ, "PLANNER_DEVICE": "bench", "TERM": "xterm-256color", "HOME": str(home), "PYTHONPATH": str(ROOT)}
     os.environ.update(PLANNER_DEVICE="bench", HOME=str(home))
+    env = {**os.environ, "TERM": "xterm-256color", "PYTHONPATH": str(ROOT)}
     try:
         demo = home / "demo"
         shutil.copytree(ROOT / "projects", demo)
