@@ -85,11 +85,9 @@ def plan_of(reading: Reading) -> Plan:
         raise UnusableError(reading.problems)
     steps = (step for episode in build.episodes for stage in episode.stages for step in stage.steps)
     if reading.numbers is not None and any("{" in step.do for step in steps):
-        from planner.files.numbersfile import work_out
-        from planner.numbers.together import for_steps
+        from planner.files.numbersfile import numbers_for_steps
 
-        found = work_out(reading.numbers, build.sides, build.show.get("lengths"))
-        build = build._replace(numbers=for_steps(tuple(found.file.sections), found.outcomes, found.show))
+        build = build._replace(numbers=numbers_for_steps(reading.numbers, build.sides, build.show.get("lengths")))
     return expand(build)
 
 

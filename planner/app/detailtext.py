@@ -188,11 +188,15 @@ def remark_lines(opened: Opened, name: str) -> list[Line]:
     return lines
 
 
-def empty_cell_lines(row_text: str, step_id: str, side: str, why: str | None, marks: Sequence[Finding],
-                     opened: Opened) -> list[Line]:
+def empty_cell_lines(
+    row_text: str, step_id: str, side: str, why: str | None, marks: Sequence[Finding], opened: Opened
+) -> list[Line]:
     """A side that a step does not cover."""
-    lines = [line((step_id, "title"), f"  {side} side"), line((row_text, "strong")),
-             line(("– nothing is planned on this side", "dim"))]
+    lines = [
+        line((step_id, "title"), f"  {side} side"),
+        line((row_text, "strong")),
+        line(("– nothing is planned on this side", "dim")),
+    ]
     lines += said_lines("why", why)
     for finding in marks:
         lines += [(), *finding_lines(opened, finding)]

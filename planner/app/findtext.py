@@ -36,9 +36,7 @@ class Hit(NamedTuple):
 
 def entries_of(plan: Plan) -> list[Entry]:
     """Every step of the plan, in order, ready to be looked through."""
-    return [
-        _entry(step, episode.number, stage.title) for episode, stage in plan.stages for step in stage.steps
-    ]
+    return [_entry(step, episode.number, stage.title) for episode, stage in plan.stages for step in stage.steps]
 
 
 def _entry(step: Step, episode: int, stage: str) -> Entry:

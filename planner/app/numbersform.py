@@ -178,7 +178,7 @@ def hint_lines(each: Input, show: Show) -> list[Line]:
         facts = [" or ".join(each.choices)]
     if each.low is not None and each.high is not None:
         facts.append(_range(each, show))
-    facts.append("needed" if each.needed else "may be left out")
+    facts.append("needed" if each.needed else f"needed unless {each.unless}" if each.unless else "may be left out")
     if each.taken:
         facts.append(f"else taken from {each.taken}")
     if each.ranged:

@@ -271,6 +271,3 @@ class PlanScreen(WorkPage):
             self.say("nothing is left to do", "good")
         else:
             self.show_operation(following)
-
-
-

@@ -51,6 +51,4 @@ def cell_state(opened: Opened, ops: Sequence[Operation]) -> CellState | None:
         word, detail = "waiting", clock_words(state.waiting_until - one.clock())
     elif state.ready:
         word = "ready"
-    return CellState(
-        word, done, len(ops), detail, mark.level if mark else "", bool(mark and mark.history)
-    )
+    return CellState(word, done, len(ops), detail, mark.level if mark else "", bool(mark and mark.history))

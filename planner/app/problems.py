@@ -45,13 +45,21 @@ class ProblemsScreen(Page):
         self.troubles = opened.troubles() if opened is not None else []
         head = [line(("✓ everything can be read", "done"))]
         if opened is not None and opened.problems:
-            head = [line((f"✗ {counted(len(opened.problems), 'problem')} to put right", "trap"),
-                         "   Mend the files in any editor; this screen sees it and goes on.")]
+            head = [
+                line(
+                    (f"✗ {counted(len(opened.problems), 'problem')} to put right", "trap"),
+                    "   Mend the files in any editor; this screen sees it and goes on.",
+                )
+            ]
             if opened.one is not None:
                 head.append(line(("The other screens show the last plan that could be read.", "dim")))
         elif self.troubles:
-            head = [line((f"• {counted(len(self.troubles), 'thing')} in the logs cannot be used", "notice"),
-                         "   Nothing is lost: the lines stay where they are.")]
+            head = [
+                line(
+                    (f"• {counted(len(self.troubles), 'thing')} in the logs cannot be used", "notice"),
+                    "   Nothing is lost: the lines stay where they are.",
+                )
+            ]
         self.fill(self.query_one("#head", Static), head)
         rows = self.query_one(LineList)
         rows.set_rows(range(len(self.troubles)))

@@ -96,8 +96,11 @@ def _without_long_runs(found: Sequence[Changed]) -> list[Changed]:
 
 
 _MARKS = {
-    "same": ("  same     ", "dim"), "earlier": ("↑ earlier  ", "waits"), "later": ("↓ later    ", "waits"),
-    "new": ("+ put in   ", "done"), "gap": ("  …", "dim"),
+    "same": ("  same     ", "dim"),
+    "earlier": ("↑ earlier  ", "waits"),
+    "later": ("↓ later    ", "waits"),
+    "new": ("+ put in   ", "done"),
+    "gap": ("  …", "dim"),
 }
 
 

@@ -76,8 +76,13 @@ def _numbers() -> Screen[Any]:
 
 
 MAKERS: dict[str, Callable[[], Screen[Any]]] = {
-    "builds": _builds, "plan": _plan, "traps": _traps, "camera": _camera, "problems": _problems,
-    "write": _write, "numbers": _numbers,
+    "builds": _builds,
+    "plan": _plan,
+    "traps": _traps,
+    "camera": _camera,
+    "problems": _problems,
+    "write": _write,
+    "numbers": _numbers,
 }
 
 

@@ -22,7 +22,12 @@ class TrapsScreen(WorkPage):
 
     TITLE_WORD = "traps"
     FOOT = (
-        "list.choose", "everywhere.plan", "everywhere.camera", "everywhere.copy", "everywhere.quit", "everywhere.help",
+        "list.choose",
+        "everywhere.plan",
+        "everywhere.camera",
+        "everywhere.copy",
+        "everywhere.quit",
+        "everywhere.help",
     )
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("traps")
     DEFAULT_CSS = """

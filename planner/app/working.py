@@ -42,9 +42,7 @@ class WorkPage(Page):
         if opened is None or opened.one is None:
             return line((self.TITLE_WORD, "title"))
         one = opened.one
-        rest = (
-            progress_words(one.ticked(), len(one.plan.operations)), *line("   "), *level_words(opened.counts())
-        )
+        rest = (progress_words(one.ticked(), len(one.plan.operations)), *line("   "), *level_words(opened.counts()))
         room = self.size.width - 2 - len(self.TITLE_WORD) - 6 - sum(cell_len(piece.text) for piece in rest)
         name = one.plan.build.name
         shown = cut(name, min(cell_len(name), room)) if room > 4 else ""
@@ -267,8 +265,11 @@ class WorkPage(Page):
             (),
             line((op.name, "strong"), " cannot be undone, and it is on camera: there is no second take."),
         ]
-        answers = [("wait", "Not yet: do not tick"), ("rolling", "It is rolling: tick it"),
-                   ("late", "It is done, and was not filmed")]
+        answers = [
+            ("wait", "Not yet: do not tick"),
+            ("rolling", "It is rolling: tick it"),
+            ("late", "It is done, and was not filmed"),
+        ]
 
         def take(answer: str | None) -> None:
             if answer == "rolling":
@@ -335,8 +336,6 @@ def said_of(op: Operation, result: Ticked) -> str:
 
 def _plain_refusal(says: str) -> str:
     """A refusal in the words of keys and not of options."""
-    return (
-        says.replace("use --again to do it once more", "press a if it was done once more, u to take it back")
-        .replace("tick it without --again", "press Space to tick it")
-    )
-
+    return says.replace(
+        "use --again to do it once more", "press a if it was done once more, u to take it back"
+    ).replace("tick it without --again", "press Space to tick it")

@@ -116,7 +116,11 @@ class Writer:
             self.app.push_screen(FormScreen(build_target(self.build)))
 
     def _ask_line(
-        self, row: WriteRow, key: str, says: str, task: Callable[[str], Task],
+        self,
+        row: WriteRow,
+        key: str,
+        says: str,
+        task: Callable[[str], Task],
         after: Callable[[Outcome], Hashable],
     ) -> None:
         """Ask for a line, and make an edit of it."""
@@ -233,7 +237,8 @@ class Writer:
         else:
             number = row.number + 1
             self.edit_with(
-                f"duplicated {row.said}", lambda texts: duplicate_episode(texts, self.now(row).path),
+                f"duplicated {row.said}",
+                lambda texts: duplicate_episode(texts, self.now(row).path),
                 lambda outcome: episode_row(outcome, number),
             )
 
@@ -258,8 +263,11 @@ class Writer:
         if not steps:
             self.edit_with(says, make)
             return
-        question = [line((f"Delete {row.said}?", "title")), (),
-                    line(f"{counted(steps, 'step')} go with it. U undoes it.")]
+        question = [
+            line((f"Delete {row.said}?", "title")),
+            (),
+            line(f"{counted(steps, 'step')} go with it. U undoes it."),
+        ]
         answers = [("stay", "Leave it"), ("go", f"Delete it with {counted(steps, 'step')}")]
 
         def take(answer: str | None) -> None:
@@ -336,5 +344,3 @@ def episode_row(outcome: Outcome, number: int) -> Hashable:
         return None
     paths = [episode.place.path for episode in outcome.plan.build.episodes if episode.number == number]
     return (EPISODE, paths[0], None) if paths else None
-
-

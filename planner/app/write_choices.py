@@ -80,8 +80,12 @@ def _choice(build: Build, target: Target, field: Field) -> list[Choice]:
 
 
 _UNSET = {
-    "film": {"build": "all: the camera sees every side", "episode": "as the build says", "stage": "as the episode says",
-             "step": "as the stage says"},
+    "film": {
+        "build": "all: the camera sees every side",
+        "episode": "as the build says",
+        "stage": "as the episode says",
+        "step": "as the stage says",
+    },
     "first": {"stage": "the build's order of sides", "step": "as the stage says"},
     "pace": {"stage": "step-first"},
     "where": {"step": "in the shop"},
@@ -99,12 +103,16 @@ def _options(build: Build, field: Field) -> Iterable[tuple[Value, str, str]]:
         return [(kind.name, kind.name, kind_line(kind)) for kind in build.kinds.values()]
     if key == "film":
         return [(side, side, f"the camera sees the {side} side") for side in build.sides] + [
-            ("all", "all", "the camera sees every side"), ("none", "none", "nothing of it is on camera")]
+            ("all", "all", "the camera sees every side"),
+            ("none", "none", "nothing of it is on camera"),
+        ]
     if key == "first":
         return [(side, side, f"the {side} side starts") for side in build.sides]
     if key == "pace":
-        return [("step-first", "step-first", "each step in turn, on all its sides"),
-                ("side-first", "side-first", "all of it on one side, then all of it on the next")]
+        return [
+            ("step-first", "step-first", "each step in turn, on all its sides"),
+            ("side-first", "side-first", "all of it on one side, then all of it on the next"),
+        ]
     if key == "where":
         return [("shop", "shop", "in the shop"), ("desk", "desk", "at the desk")]
     if key == "on":
@@ -170,9 +178,7 @@ def _piece_of(build: Build, piece: str, whole: bool) -> str:
 def conditions(build: Build) -> list[Choice]:
     """Every condition, those written by hand first."""
     known = sorted(build.conditions.values(), key=lambda each: (each.by_kind, each.name))
-    return [
-        Choice(each.name, each.name, f"{each.means}{'' if each.on_side else '; on the job'}") for each in known
-    ]
+    return [Choice(each.name, each.name, f"{each.means}{'' if each.on_side else '; on the job'}") for each in known]
 
 
 def _brought(build: Build, values: Value) -> list[Choice]:

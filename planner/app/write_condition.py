@@ -25,8 +25,10 @@ def ask_condition(shell: PlannerApp, name: str, made: Callable[[str], None]) -> 
         (),
         line("Is it kept for each side, or is it one fact for the whole build?"),
     ]
-    answers = [("side", "For each side: it can hold on one side and not on the other"),
-               ("job", "On the job: one fact for the whole build")]
+    answers = [
+        ("side", "For each side: it can hold on one side and not on the other"),
+        ("job", "On the job: one fact for the whole build"),
+    ]
 
     def means(on: str | None) -> None:
         if on is None:

@@ -85,9 +85,7 @@ class CopyStage(WriteOver):
             return [folder.name for folder in self.folders]
         episodes = self.other.build.episodes
         if self.at == EPISODE:
-            return [
-                f"{each.number:>3}  {each.title}  ({counted(len(each.stages), 'stage')})" for each in episodes
-            ]
+            return [f"{each.number:>3}  {each.title}  ({counted(len(each.stages), 'stage')})" for each in episodes]
         return places_of([stage.title for stage in episodes[self.chosen[EPISODE]].stages])
 
     def show_question(self, at: int) -> None:

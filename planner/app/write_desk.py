@@ -193,9 +193,7 @@ class Desk:
         live = Live(plan, ((known[op], at) for op, at in ticks if op in known))
         fates = ticks_after(now.plan, plan, [op for op, _ in now.ticks], names) if now.ticks else []
         steps = frozenset(step.id for _, stage in now.plan.stages for step in stage.steps)
-        return Outcome(
-            task, texts, edit, "", (), plan, tuple(live.findings()), before, tuple(fates), history, steps
-        )
+        return Outcome(task, texts, edit, "", (), plan, tuple(live.findings()), before, tuple(fates), history, steps)
 
     def renamed_by(self, task: Task) -> Mapping[str, str]:
         """The steps that go by another id after a task, old -> new."""

@@ -38,6 +38,7 @@ from planner.plan.words import is_name
 if TYPE_CHECKING:
     from planner.app.write_form import FormScreen
 
+
 def task_of(target: Target, field: Field, value: Value) -> Task:
     """Setting a key, as a task."""
     what = f" of {target.step}" if target.step else ""
@@ -56,9 +57,7 @@ class Editors:
         """Edit a key of the form."""
         form = self.form
         target, old = form.target, value_of(form.target, field, form.values)
-        editing = Editing(
-            target, field, old, lambda value: task_of(target, field, value), form.values, watched=True
-        )
+        editing = Editing(target, field, old, lambda value: task_of(target, field, value), form.values, watched=True)
         if field.sort == SIDES:
             self.edit_sides(editing)
             return
@@ -104,8 +103,11 @@ class Editors:
         if plan is None:
             return
         some = "some sides only: choose them, and say why"
-        offers = [Choice(None, "each", "on each side"), Choice("once", "once", "once for the whole job"),
-                  Choice("some", "some", some)]
+        offers = [
+            Choice(None, "each", "on each side"),
+            Choice("once", "once", "once for the whole job"),
+            Choice("some", "some", some),
+        ]
         shown_old = "some" if isinstance(editing.old, list) else None if editing.old == "each" else editing.old
 
         def task(value: Value) -> Task:

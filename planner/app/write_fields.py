@@ -122,8 +122,13 @@ WORD_FIELDS = (
     _f("whole", SWITCH, "whether it is kept for the outermost piece, and so reaches over joints"),
 )
 FIELDS = {
-    STEP: STEP_FIELDS, STAGE: STAGE_FIELDS, EPISODE: EPISODE_FIELDS, BUILD: BUILD_FIELDS,
-    CONDITION: CONDITION_FIELDS, KIND: KIND_FIELDS, WORD: WORD_FIELDS,
+    STEP: STEP_FIELDS,
+    STAGE: STAGE_FIELDS,
+    EPISODE: EPISODE_FIELDS,
+    BUILD: BUILD_FIELDS,
+    CONDITION: CONDITION_FIELDS,
+    KIND: KIND_FIELDS,
+    WORD: WORD_FIELDS,
 }
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 

@@ -218,4 +218,3 @@ class FormScreen(Page):
         shell = self.shell
         self.dismiss(None)
         shell.call_later(shell.go, screen)
-

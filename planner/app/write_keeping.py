@@ -146,5 +146,3 @@ def save_again(shell: PlannerApp, say: Callable[[str, str], None]) -> None:
                 return
 
     shell.run_worker(again(), group="writing")
-
-

@@ -17,11 +17,17 @@ if TYPE_CHECKING:
 def ask_leave(shell: PlannerApp, then: Callable[[], None]) -> None:
     """Try once more to save, or give the edit up, or stay."""
     lines = [
-        line(("An edit is not on the disk", "trap")), (), line(shell.unsaved), (),
+        line(("An edit is not on the disk", "trap")),
+        (),
+        line(shell.unsaved),
+        (),
         line("It is kept only as long as this build is open here."),
     ]
-    answers = [("stay", "Stay here"), ("again", "Try once more to save it, then leave"),
-               ("lose", "Leave, and lose the edit")]
+    answers = [
+        ("stay", "Stay here"),
+        ("again", "Try once more to save it, then leave"),
+        ("lose", "Leave, and lose the edit"),
+    ]
 
     def take(answer: str | None) -> None:
         if answer == "again" and shell.opened is not None:

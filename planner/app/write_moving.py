@@ -31,7 +31,8 @@ def move(writer: Writer, row: WriteRow, build: Build, by: int) -> None:
             return
         number = build.episodes[index].number
         writer.edit_with(
-            f"moved {row.said}", lambda texts: move_episode(texts, writer.now(row).path, index),
+            f"moved {row.said}",
+            lambda texts: move_episode(texts, writer.now(row).path, index),
             lambda outcome: episode_row(outcome, number),
         )
         return
@@ -43,7 +44,8 @@ def move(writer: Writer, row: WriteRow, build: Build, by: int) -> None:
     to, at = place
     if row.what == STAGE:
         writer.edit_with(
-            f"moved {row.said}", lambda texts: move_stage(texts, writer.now(row), to.path, at),
+            f"moved {row.said}",
+            lambda texts: move_stage(texts, writer.now(row), to.path, at),
             lambda _: (STAGE, to.path, at),
         )
         return

@@ -49,8 +49,10 @@ def matching(names: Sequence[Name], typed: str) -> list[Name]:
     if not words:
         return found
     first = words[0]
-    return [*(each for each in found if each.name.startswith(first)),
-            *(each for each in found if not each.name.startswith(first))]
+    return [
+        *(each for each in found if each.name.startswith(first)),
+        *(each for each in found if not each.name.startswith(first)),
+    ]
 
 
 def uses_of(plan: Plan, name: Name) -> list[str]:
@@ -116,8 +118,14 @@ def rename_lines(name: Name, new: str, uses: Sequence[str], ticked: Sequence[str
         names = {name.name: new or "…"}
         moved = [op for op in dict.fromkeys(ticked) if renamed_op(op, names) != op]
         if moved:
-            lines.append(line(("ticks   ", "head"), f"{counted(len(moved), 'tick')} goes over, by a line in the log"
-                              if len(moved) == 1 else f"{len(moved)} ticks go over, by a line in the log"))
+            lines.append(
+                line(
+                    ("ticks   ", "head"),
+                    f"{counted(len(moved), 'tick')} goes over, by a line in the log"
+                    if len(moved) == 1
+                    else f"{len(moved)} ticks go over, by a line in the log",
+                )
+            )
             lines += [line("        ", op, "  →  ", renamed_op(op, names)) for op in moved]
     return lines
 

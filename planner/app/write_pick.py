@@ -193,12 +193,17 @@ class PickMany(Pick, inherit_bindings=False):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("pick")
     KEYS_SAID = (
-        ("Space", "choose", "mark"), ("←→", "of which side", "where(1)"), ("Enter", "keep", "keep"),
+        ("Space", "choose", "mark"),
+        ("←→", "of which side", "where(1)"),
+        ("Enter", "keep", "keep"),
         ("Esc", "leave", "leave"),
     )
 
     def __init__(
-        self, editing: Editing, offers: list[Choice] | None = None, *,
+        self,
+        editing: Editing,
+        offers: list[Choice] | None = None,
+        *,
         then: Callable[[Value, PickMany], None] | None = None,
     ) -> None:
         super().__init__(editing, offers)
@@ -219,8 +224,11 @@ class PickMany(Pick, inherit_bindings=False):
         else:
             bases = {name.partition("@")[0] for name in self.chosen}
             known = {offer.text for offer in self.offers}
-            lost = [Choice(name, name, "not known") for name in dict.fromkeys(self.chosen)
-                    if name.partition("@")[0] not in known]
+            lost = [
+                Choice(name, name, "not known")
+                for name in dict.fromkeys(self.chosen)
+                if name.partition("@")[0] not in known
+            ]
             first = [each for each in self.offers if each.text in bases]
             self.shown = [*first, *lost, *(each for each in self.offers if each.text not in bases)]
         self.looked = text

@@ -100,8 +100,19 @@ class TextReader:
             return _failed(problems)
         done = tuple(sorted((episode for episode in episodes if episode is not None), key=_number))
         build = Build(
-            job.name, str(self.folder), Place(path, 1, 1), job.sides, job.film, job.show, job.shop,
-            vocabulary.conditions, start | vocabulary.at_start, job.pieces, job.kinds, extras, done,
+            job.name,
+            str(self.folder),
+            Place(path, 1, 1),
+            job.sides,
+            job.film,
+            job.show,
+            job.shop,
+            vocabulary.conditions,
+            start | vocabulary.at_start,
+            job.pieces,
+            job.kinds,
+            extras,
+            done,
         )
         return Reading(build, (), numbers)
 
@@ -138,5 +149,3 @@ def _number(episode: Episode) -> int:
 
 def _failed(problems: Problems) -> Reading:
     return Reading(None, tuple(sorted(problems.found, key=lambda p: (p.path, p.line, p.column))))
-
-

@@ -31,8 +31,11 @@ if TYPE_CHECKING:
     from planner.app.working import WorkPage
 
 _MARKS = {
-    "same": ("  same     ", "dim"), "earlier": ("↑ earlier  ", "waits"), "later": ("↓ later    ", "waits"),
-    "new": ("+ put in   ", "done"), "gap": ("  …", "dim"),
+    "same": ("  same     ", "dim"),
+    "earlier": ("↑ earlier  ", "waits"),
+    "later": ("↓ later    ", "waits"),
+    "new": ("+ put in   ", "done"),
+    "gap": ("  …", "dim"),
 }
 
 
@@ -41,9 +44,12 @@ def preview_lines(
 ) -> list[Line]:
     """Everything that a repair changes."""
     lines: list[Line] = [
-        line((finding.at, "strong"), f"  {finding.says}"), (),
-        line(("repair   ", "head"), repair.says), counts_line(outcome.before, outcome.findings),
-        *finding_changes(outcome), (),
+        line((finding.at, "strong"), f"  {finding.says}"),
+        (),
+        line(("repair   ", "head"), repair.says),
+        counts_line(outcome.before, outcome.findings),
+        *finding_changes(outcome),
+        (),
     ]
     for note in outcome.edit.notes:
         lines.append(line(("note     ", "head"), note))

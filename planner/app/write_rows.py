@@ -72,22 +72,32 @@ def build_target(build: Build) -> Target:
 
 
 def _episode_facts(episode: Episode) -> str:
-    facts = [f"goes out {episode.publish[0]}" if episode.publish else "",
-             f"runs {show_duration(episode.runtime)}" if episode.runtime else ""]
+    facts = [
+        f"goes out {episode.publish[0]}" if episode.publish else "",
+        f"runs {show_duration(episode.runtime)}" if episode.runtime else "",
+    ]
     return " · ".join(fact for fact in facts if fact) or ("no stage yet" if not episode.stages else "")
 
 
 def _stage_facts(stage: Stage) -> str:
-    facts = ["side-first" if stage.pace == SIDE_FIRST else "", f"{stage.rounds} rounds" if stage.rounds > 1 else "",
-             "listed" if stage.sequence is not None else "", "no step yet" if not stage.steps else ""]
+    facts = [
+        "side-first" if stage.pace == SIDE_FIRST else "",
+        f"{stage.rounds} rounds" if stage.rounds > 1 else "",
+        "listed" if stage.sequence is not None else "",
+        "no step yet" if not stage.steps else "",
+    ]
     return " · ".join(fact for fact in facts if fact)
 
 
 def step_facts(step: Step) -> str:
     """What a step is, in a few words."""
     sides = "once" if step.once else ", ".join(step.sides) if step.named else "each"
-    facts = [step.kind or "", step.piece or "", "rework" if step.rework else sides,
-             f"{step.rounds} rounds" if step.rounds > 1 else ""]
+    facts = [
+        step.kind or "",
+        step.piece or "",
+        "rework" if step.rework else sides,
+        f"{step.rounds} rounds" if step.rounds > 1 else "",
+    ]
     return " · ".join(fact for fact in facts if fact)
 
 

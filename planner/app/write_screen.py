@@ -142,8 +142,11 @@ class WriteScreen(WorkPage):
             return [line("there is nothing yet")]
         if row.step is None:
             head = f"episode {row.number}" if row.what == EPISODE else "stage"
-            return [line((head, "title"), "  ", (row.text, "strong")), line((row.facts, "dim")),
-                    line(("e edits it, n adds a step, s a stage, v an episode, d duplicates, x deletes", "dim"))]
+            return [
+                line((head, "title"), "  ", (row.text, "strong")),
+                line((row.facts, "dim")),
+                line(("e edits it, n adds a step, s a stage, v an episode, d duplicates, x deletes", "dim")),
+            ]
         lines = [line((row.step.id, "title"), "  ", (row.facts, "dim")), line((row.text, "strong"))]
         for finding in self._marks().get(row.step.id, []):
             lines += [(), *finding_lines(opened, finding)]
@@ -229,5 +232,3 @@ class WriteScreen(WorkPage):
             self.say("no finding stands", "good")
             return
         self.row_list.move_to(next((index for index in spots if index > self.row_list.cursor), spots[0]))
-
-

@@ -1,9 +1,9 @@
 """The user's own map of keys: one small file in the configuration folder, and every problem with it.
 
-    format: 1
-    keys:
-      camera.tick: enter
-      everywhere.quit: f10
+format: 1
+keys:
+  camera.tick: enter
+  everywhere.quit: f10
 """
 
 from __future__ import annotations

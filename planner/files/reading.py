@@ -75,7 +75,7 @@ def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:
     extras = job.read_extras(source, vocabulary)
     reader = EpisodeReader(job, vocabulary, problems)
     if numbers is not None:
-        from planner.numbers.together import known_names
+        from planner.numbers.keys import known_names
 
         reader.known_numbers = known_names(tuple(numbers.sections))
     episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]

@@ -126,7 +126,7 @@ def _read(text: str, stock: float, sheet: Sheet) -> list[_Size]:
             sheet.refuse("pieces", str(error))
             continue
         units, count = round(typed.value * _PER_MM), int(match["count"] or 1)
-        if typed.spread:
+        if typed.width:
             sheet.refuse("pieces", f"“{piece}”: a piece is cut to one length; leave out its ± or range")
         elif units <= 0 or not count:
             sheet.refuse("pieces", f"“{piece}” is nothing to cut; a length and a count are more than zero")

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
-from planner.numbers.lengths import NEAREST, TextError, brief_length, show_length
+from planner.numbers.lengths import DOWN, NEAREST, TextError, brief_length, marks, show_length
 from planner.numbers.quantity import Quantity, reading
 from planner.numbers.units import KINDS, allowed, parse_value
 
@@ -34,6 +34,7 @@ class Input(NamedTuple):
     taken: str | None = None  # "fit.pads": what it is taken from when it is left out
     ranged: bool = False  # lo..hi allowed
     choices: tuple[str, ...] = ()  # of a text
+    unless: str = ""  # needed but for this case, which only the calculator can tell
 
 
 class Output(NamedTuple):
@@ -86,6 +87,17 @@ class Show(NamedTuple):
     def brief(self, mm: float, rounding: str = NEAREST) -> str:
         """A length on its fraction alone."""
         return brief_length(mm, self.denominator, rounding)
+
+    def limit(self, mm: float) -> str:
+        """What may not be passed, rounded down; less than one step of the fraction is told as it is.
+
+        >>> Show(32).limit(1.2954), Show(32).limit(0.397), Show(0).limit(0.0512)
+        ('1/32 in (0.0510 in, 1.295 mm)', '0.0156 in (0.397 mm)', '0.051 mm (0.0020 in)')
+        """
+        if marks(mm, self.step, DOWN) > 0 or mm <= 0:
+            return self.length(mm, DOWN)
+        inch, metric = f"{math.floor(mm / 25.4 * 1e4) / 1e4:.4f} in", f"{math.floor(mm * 1e3) / 1e3:.3f} mm"
+        return f"{inch} ({metric})" if self.denominator else f"{metric} ({inch})"
 
 
 Item = str | int | Quantity
@@ -215,9 +227,7 @@ class Sheet:
         self.working.append(Working(key, side, value, output.unit, formula, source))
         return value
 
-    def work(
-        self, name: str, value: Value, unit: str, formula: str, source: str, side: str | None = None
-    ) -> None:
+    def work(self, name: str, value: Value, unit: str, formula: str, source: str, side: str | None = None) -> None:
         """A line of working that is no output."""
         self._finite(name, value)
         self.working.append(Working(name, side, value, unit, formula, source))

@@ -139,9 +139,7 @@ def _nearest(given: Given, side: str, keys: Iterable[str], sign: float) -> _Spot
         + given.default("side-play", 0.0, side)
         + given.default(f"travel-{where}", 0.0, side)
     )
-    spots = [
-        _Spot(key, side, value + sign * allowance) for key in keys if (value := given.get(key, side)) is not None
-    ]
+    spots = [_Spot(key, side, value + sign * allowance) for key in keys if (value := given.get(key, side)) is not None]
     return (min if sign < 0 else max)(spots, key=lambda spot: spot.reach.value)
 
 
@@ -158,9 +156,7 @@ def _wheel(given: Given, sheet: Sheet, side: str) -> _Wheel:
     return _Wheel(half, given.default("offset", 0.0, side))
 
 
-def _solve_pads(
-    given: Given, sheet: Sheet, outer: list[_Spot], inner: list[_Spot], wheels: list[_Wheel]
-) -> Quantity:
+def _solve_pads(given: Given, sheet: Sheet, outer: list[_Spot], inner: list[_Spot], wheels: list[_Wheel]) -> Quantity:
     outs = [spot.reach + wheel.offset - wheel.half for spot, wheel in zip(outer, wheels, strict=True)]
     ins = [spot.reach + wheel.offset + wheel.half for spot, wheel in zip(inner, wheels, strict=True)]
     highest, lowest = 2.0 * least(outs), 2.0 * most(ins)
@@ -243,9 +239,7 @@ def _clearances(given: Given, sheet: Sheet, pads: Quantity, wheels: list[_Wheel]
         middle = pads / 2 - wheel.offset
         body = least([value for key in OUTER if (value := given.get(key, side)) is not None])
         inside = most([value for key in INNER if (value := given.get(key, side)) is not None])
-        sheet.give(
-            "outer-clearance", body - middle - wheel.half, "outer - (pads / 2 - offset + half)", _GEOMETRY, side
-        )
+        sheet.give("outer-clearance", body - middle - wheel.half, "outer - (pads / 2 - offset + half)", _GEOMETRY, side)
         sheet.give(
             "inner-clearance", middle - wheel.half - inside, "(pads / 2 - offset - half) - inner", _GEOMETRY, side
         )

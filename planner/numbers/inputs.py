@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
-from planner.numbers.calculator import Arriving, Calculator, Input, Output, RefusedError, TypedValue
-from planner.numbers.lengths import LENGTH_HELP, TextError, Typed, decimals
+from planner.numbers.calculator import Arriving, Calculator, Input, Output, RefusedError, Show, TypedValue
+from planner.numbers.lengths import DOWN, LENGTH_HELP, UP, TextError, Typed, decimals, marks
 from planner.numbers.quantity import Quantity, reading
 from planner.numbers.units import KINDS, allowed, parse_value
 
@@ -59,16 +59,18 @@ def read_inputs(
     return values
 
 
-def describe_input(each: Input) -> str:
+def describe_input(each: Input, show: Show | None = None) -> str:
     """An input in one line, as docstrings and help have it: kind, range, whether it is needed.
 
     >>> describe_input(Input("width", "length", "the rim", 75.0, 500.0, True))
     'length, 75 mm to 500 mm, needed'
+    >>> describe_input(Input("width", "length", "the rim", 75.0, 500.0, True), Show(16))
+    'length, 75 mm to 500 mm (2.953 in to 19.685 in), needed'
     """
     parts = [each.kind if each.kind != "text" or not each.choices else " | ".join(each.choices)]
     if each.low is not None or each.high is not None:
-        parts.append(_range(each))
-    parts.append("needed" if each.needed else "optional")
+        parts.append(span_text(each, show))
+    parts.append("needed" if each.needed else f"needed unless {each.unless}" if each.unless else "optional")
     if each.taken:
         parts.append(f"else {each.taken}")
     if each.ranged:
@@ -155,12 +157,12 @@ def _one(
             return None
         if typed is None:
             return arriving
-        value = reading(f"{calculator.name}.{name}", float(typed.value), typed.deviation)
+        value = reading(f"{calculator.name}.{name}", typed.number, typed.deviation)
         says = _outside(each, value.value, (arriving, typed))
         if says is None and typed.form == "range":
-            half = float(typed.spread) / 2.0
+            half = typed.width / 2.0
             says = _outside(each, value.value - half, None) or _outside(each, value.value + half, None)
-        if says is None and typed.form == "half" and float(typed.spread) > max(abs(value.value), 50.0) * 0.5:
+        if says is None and typed.form == "half" and typed.width > max(abs(value.value), 50.0) * 0.5:
             says = f"“{arriving}” may be off by half of itself or more; check the ±"
     if says is not None:
         problems.append((name, says))
@@ -184,6 +186,19 @@ def _outside(each: Input, value: float, typed: tuple[str, Typed] | None) -> str 
     return f"{says}; measure again or check the unit"
 
 
+def span_text(each: Input, show: Show | None = None) -> str:
+    """The range of an input; of a length also in inches where they are shown, on the safe side of both limits.
+
+    >>> span_text(Input("kerf", "length", "of a saw", 0.2, 12.0), Show(64))
+    '0.2 mm to 12 mm (0.008 in to 0.472 in)'
+    """
+    low, high = each.low, each.high
+    if each.kind != "length" or show is None or not show.denominator or low is None or high is None:
+        return _range(each)
+    inches = [f"{marks(mm, 0.0254, way) / 1000:.10g} in" for mm, way in ((low, UP), (high, DOWN))]
+    return f"{_range(each)} ({inches[0]} to {inches[1]})"
+
+
 def _range(each: Input) -> str:
     if each.low is None:
         return f"at most {_with_unit(each, each.high or 0.0)}"
@@ -198,4 +213,4 @@ def _with_unit(each: Input, value: float) -> str:
     return f"{digits} {unit}".rstrip()
 
 
-__all__ = ["LENGTH_HELP", "describe_input", "describe_output", "documented", "parse_input", "read_inputs"]
+__all__ = ["LENGTH_HELP", "describe_input", "describe_output", "documented", "parse_input", "read_inputs", "span_text"]

@@ -51,7 +51,7 @@ def _parse(part: str) -> KeepOut:
             continue
         # Read again as a range, so that the first figure has the unit of the second and their order is judged.
         typed = parse_length(f"{low_text.strip()}..{' '.join(words[:count])}")
-        low_value, high_value = float(typed.value - typed.spread / 2), float(high.value)
+        low_value, high_value = typed.low, high.number
         if low_value < 0:
             raise TextError(f"“{part.strip()}” begins outside the plate face; {KEEP_OUT_HELP}")
         return KeepOut(low_value, high_value, " ".join(words[count:]) or "keep-out")

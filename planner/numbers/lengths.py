@@ -1,7 +1,7 @@
 """Lengths as the trade writes and reads them: exact on the way in, on a fraction with its exact value on the way out.
 
-Inside, a length is millimetres. What is typed is read as an exact fraction, so that 54 7/8 in and 1393.825 mm are
-the same length to the last digit.
+Inside, a length is millimetres. What is typed is read as an exact ratio of whole numbers, so that 54 7/8 in and
+1393.825 mm are the same length to the last digit.
 """
 
 from __future__ import annotations
@@ -9,28 +9,36 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from fractions import Fraction
 from functools import lru_cache
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-INCH = Fraction(254, 10)
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+#: Above and below the line, below more than 0; the library's Fraction would double what start-up costs.
+Ratio = tuple[int, int]
+
+ONE: Ratio = (1, 1)
+_ZERO: Ratio = (0, 1)
+_INCH: Ratio = (254, 10)
+_FOOT: Ratio = (3048, 10)
 #: What may stand below the line in a fraction of an inch.
 DENOMINATORS = (2, 4, 8, 16, 32, 64, 128)
 
 NEAREST, UP, DOWN = "nearest", "up", "down"
 
-LENGTH_HELP = "write it as 54 7/8 in, 54-7/8\", 4' 6 7/8\", 54.875 in or 1394 mm, with ± 1/32 where it is known"
+LENGTH_HELP = 'write it as 54 7/8 in, 54-7/8", 4\' 6 7/8", 54.875 in or 1394 mm, with ± 1/32 where it is known'
 
 # A length this close to a mark, in parts of the step between marks, is on the mark: binary numbers cannot hold most
 # millimetres, and no tape shows a ten-thousandth of its own step.
 _ON_MARK = 1e-4
 _LONGEST = 80
 
-_UNITS = {
-    "mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000),
-    "in": INCH, "inch": INCH, "inches": INCH, '"': INCH, "ft": 12 * INCH, "feet": 12 * INCH, "foot": 12 * INCH,
-    "'": 12 * INCH, "thou": INCH / 1000,
-}
+_UNITS: dict[str, Ratio] = {
+    "mm": ONE, "cm": (10, 1), "m": (1000, 1),
+    "in": _INCH, "inch": _INCH, "inches": _INCH, '"': _INCH, "ft": _FOOT, "feet": _FOOT, "foot": _FOOT,
+    "'": _FOOT, "thou": (254, 10_000),
+}  # fmt: skip
 _IMPERIAL = frozenset({"in", "inch", "inches", '"', "ft", "feet", "foot", "'", "thou"})
 _GLYPHS = str.maketrans(
     {
@@ -51,17 +59,73 @@ class TextError(ValueError):
 class Typed(NamedTuple):
     """What was typed: the value and how far it may be off, exact, in the base unit of its kind."""
 
-    value: Fraction
-    spread: Fraction = Fraction(0)  # half width, step, or width of the range
+    ratio: Ratio
+    wide: Ratio = _ZERO  # half width, step, or width of the range
     form: str = "exact"  # exact, half (± x), step (a resolution) or range (lo..hi)
     inches: bool = False
 
     @property
+    def number(self) -> float:
+        """The value as the nearest binary number."""
+        return self.ratio[0] / self.ratio[1]
+
+    @property
+    def width(self) -> float:
+        """How far it may be off, as the nearest binary number."""
+        return self.wide[0] / self.wide[1]
+
+    @property
+    def low(self) -> float:
+        """The smaller end of a range."""
+        above, below = plus(self.ratio, (-self.wide[0], 2 * self.wide[1]))
+        return above / below
+
+    @property
+    def value(self) -> Fraction:
+        """The value, to the last digit."""
+        return _fraction(self.ratio)
+
+    @property
+    def spread(self) -> Fraction:
+        """How far it may be off, to the last digit."""
+        return _fraction(self.wide)
+
+    @property
     def deviation(self) -> float:
         """The standard uncertainty: ± x is x/√3, a step or a range a is a/√12 (JCGM 100:2008, 4.3.7, F.2.2.1)."""
-        if not self.spread:
+        if not self.wide[0]:
             return 0.0
-        return float(self.spread) / math.sqrt(3.0 if self.form == "half" else 12.0)
+        return self.width / math.sqrt(3.0 if self.form == "half" else 12.0)
+
+
+def _fraction(ratio: Ratio) -> Fraction:
+    from fractions import Fraction
+
+    return Fraction(*ratio)
+
+
+def plus(left: Ratio, right: Ratio) -> Ratio:
+    """Two ratios added.
+
+    >>> plus((1, 2), (-1, 4))
+    (2, 8)
+    """
+    return left[0] * right[1] + right[0] * left[1], left[1] * right[1]
+
+
+def times(left: Ratio, right: Ratio) -> Ratio:
+    """Two ratios multiplied."""
+    return left[0] * right[0], left[1] * right[1]
+
+
+def decimal_ratio(text: str) -> Ratio:
+    """A decimal number without a sign.
+
+    >>> decimal_ratio("54.875"), decimal_ratio(".5"), decimal_ratio("12")
+    ((54875, 1000), (5, 10), (12, 1))
+    """
+    whole, _, rest = text.partition(".")
+    return int(whole + rest), 10 ** len(rest)
 
 
 def parse_length(text: str, default: str | None = None) -> Typed:
@@ -69,11 +133,12 @@ def parse_length(text: str, default: str | None = None) -> Typed:
 
     ``default`` is the unit of a number without one; normally there is none, and that is an error.
 
+    >>> from fractions import Fraction
     >>> parse_length("54 7/8 in").value == parse_length("4' 6 7/8\\"").value == Fraction("1393.825")
     True
-    >>> parse_length("54-7/8\\" ± 1/32").spread == INCH / 32
+    >>> parse_length("54-7/8\\" ± 1/32").width == 25.4 / 32
     True
-    >>> float(parse_length("0.020..0.080 in").value)
+    >>> parse_length("0.020..0.080 in").number
     1.27
     """
     return _parse_length(text, default)
@@ -84,7 +149,7 @@ def _parse_length(text: str, default: str | None) -> Typed:
     return parse_spread(text, lambda part, unit: _plain_length(part, unit or default), LENGTH_HELP)
 
 
-Reader = Callable[[str, str | None], tuple[Fraction, str]]
+Reader = Callable[[str, str | None], tuple[Ratio, str]]
 
 
 def parse_spread(text: str, read: Reader, allowed: str) -> Typed:
@@ -101,9 +166,10 @@ def parse_spread(text: str, read: Reader, allowed: str) -> Typed:
             raise TextError(f"“{text}” mixes a range with something else; write it as 0.020..0.080 in")
         high, unit = read(high_text.strip(), None)
         low, low_unit = read(low_text.strip(), unit)
-        if low > high:
+        across = plus(high, (-low[0], low[1]))
+        if across[0] < 0:
             raise TextError(f"“{text}” has its larger end first; write the smaller end first")
-        return Typed((low + high) / 2, high - low, "range", _is_inch(unit) and _is_inch(low_unit))
+        return Typed(times(plus(low, high), (1, 2)), across, "range", _is_inch(unit) and _is_inch(low_unit))
     form = "exact"
     main, mark, rest = clean.partition("±")
     if mark:
@@ -125,7 +191,7 @@ def _is_inch(unit: str) -> bool:
     return unit in _IMPERIAL
 
 
-def _plain_length(text: str, default: str | None) -> tuple[Fraction, str]:
+def _plain_length(text: str, default: str | None) -> tuple[Ratio, str]:
     """One length without spread, and its unit as written."""
     sign, body = 1, text
     if text[:1] in ("-", "+"):
@@ -135,19 +201,20 @@ def _plain_length(text: str, default: str | None) -> tuple[Fraction, str]:
         inches, unit = _inches(feet.group(2), text, "in")
         if unit not in ("in", "inch", "inches", '"'):
             raise TextError(f"“{text}” has feet and then no inches; {LENGTH_HELP}")
-        if inches >= 12 * INCH:
+        if inches[0] * _FOOT[1] >= _FOOT[0] * inches[1]:
             raise TextError(f"“{text}” has twelve inches or more after its feet; carry them into the feet")
-        return sign * (int(feet.group(1)) * 12 * INCH + inches), '"'
-    value, unit = _inches(body, text, default)
-    return sign * value, unit
+        above, below = plus(times((int(feet.group(1)), 1), _FOOT), inches)
+        return (sign * above, below), '"'
+    (above, below), unit = _inches(body, text, default)
+    return (sign * above, below), unit
 
 
-def _inches(body: str, text: str, default: str | None) -> tuple[Fraction, str]:
+def _inches(body: str, text: str, default: str | None) -> tuple[Ratio, str]:
     """A decimal or a fraction with its unit."""
     match = _SIMPLE.fullmatch(body)
     if match is not None:
         unit = _unit(match.group(2), text, default)
-        return Fraction(match.group(1)) * _UNITS[unit], unit
+        return times(decimal_ratio(match.group(1)), _UNITS[unit]), unit
     match = _MIXED.fullmatch(body)
     if match is None:
         raise TextError(_why_not(body, text))
@@ -161,7 +228,7 @@ def _inches(body: str, text: str, default: str | None) -> tuple[Fraction, str]:
         raise TextError(f"“{text}”: {above}/{below} is on no tape; a fraction has 2, 4, 8, 16, 32, 64 or 128 below")
     if match.group(1) is not None and above >= below:
         raise TextError(f"“{text}”: {above}/{below} after a whole number is one or more; carry it into the number")
-    return (whole + Fraction(above, below)) * _UNITS[unit], unit
+    return times((whole * below + above, below), _UNITS[unit]), unit
 
 
 def _unit(written: str, text: str, default: str | None) -> str:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from planner.numbers.calculator import NOTHING, Calculator, Given, RefusedError, Sheet
-from planner.numbers.lengths import DOWN, TextError
+from planner.numbers.inputs import span_text
+from planner.numbers.lengths import DOWN, UP, TextError
 from planner.numbers.narrowcut import Cut, cut_side
 from planner.numbers.narrowform import INPUTS, OUTPUTS
 from planner.numbers.quantity import Quantity, exact, reading
 from planner.numbers.units import parse_value
 
 _BY_NAME = "by definition of the readings"
+_SHAFT = next(each for each in INPUTS if each.key == "shaft")
 
 
 class _Side(NamedTuple):
@@ -51,9 +53,10 @@ def narrow(given: Given, sheet: Sheet) -> None:
         hat: length, 0 mm to 150 mm, optional, per side: t, hat, drum or spacer between flange and wheel
         finished-flange-to-plate: length, 0 mm to 400 mm, optional, per side: e', the same on the finished
             axle, else the present reading
-        first-line: length, 5 mm to 1300 mm, optional, per side: a, where the end is cut off, inward from
-            the plate face
-        kerf: length, 0.2 mm to 12 mm, optional, per side: k, width of the saw cut
+        first-line: length, 5 mm to 1300 mm, needed unless a new end goes on or nothing is cut, per side: a,
+            where the end is cut off, inward from the plate face
+        kerf: length, 0.2 mm to 12 mm, needed unless a new end goes on or nothing is cut, per side: k, width
+            of the saw cut
         dressing: length, 0 mm to 12 mm, optional, per side: m, left proud on each kept face, to dress off
         gap: length, 0 mm to 12 mm, optional, per side: g, root gap measured after tacking
         shrinkage: length, 0 mm to 12 mm, optional, lo..hi allowed, per side: s, by how much welding closes
@@ -73,8 +76,8 @@ def narrow(given: Given, sheet: Sheet) -> None:
         wall-first: length, 0.8 mm to 30 mm, optional, per side: tube wall at the first line
         wall-second: length, 0.8 mm to 30 mm, optional, per side: tube wall at the second line
         ends: again | new, optional, per side: whether the ends are used again or new ones go on
-        joint-face: length, 5 mm to 1300 mm, optional, per side: n, plate face of a new end to its joint
-            face
+        joint-face: length, 5 mm to 1300 mm, needed unless the ends go on again, per side: n, plate face
+            of a new end to its joint face
         measured-half: length, 50 mm to 1600 mm, optional, per side: h' measured cold after the last heat,
             to order shafts by
     Outputs
@@ -120,6 +123,8 @@ def narrow(given: Given, sheet: Sheet) -> None:
     """
     sides = [_side(given, name, sign) for name, sign in zip(given.sides, (1.0, -1.0), strict=True)]
     driver, passenger = sides
+    for side in sides:
+        _reaches(given, sheet, side)
     _closings(given, sheet, driver, passenger)
     pads = given.need("pads")
     flanges = pads - driver.hat - passenger.hat
@@ -144,7 +149,9 @@ def narrow(given: Given, sheet: Sheet) -> None:
         cuts.append(Cut(side.name, present, shorten))
         if side.overlap is not None:
             sheet.work("c", side.overlap, "mm", "P - L", _BY_NAME, side.name)
-            sheet.give("shaft", new_pinion - side.overlap, "pinion-to-flange - c", _BY_NAME, side.name)
+            planned = new_pinion - side.overlap
+            sheet.give("shaft", planned, "pinion-to-flange - c", _BY_NAME, side.name)
+            _judge_shaft(given, sheet, side, planned)
             _shaft_order(given, sheet, side)
     _lengthened(given, sheet, sides, cuts, new_offset)
     for cut in cuts:
@@ -180,20 +187,54 @@ def _closings(given: Given, sheet: Sheet, driver: _Side, passenger: _Side) -> No
         if open_pinion:
             says = (
                 f"the two add up to {_apart(given, -pinion)} against flange-to-flange; they must agree within"
-                f" {given.show.length(pinion.plus_minus)}: measure pinion-to-flange again on both sides"
+                f" {given.show.limit(pinion.plus_minus)}: measure pinion-to-flange again on both sides"
             )
             sheet.refuse("pinion-to-flange", says)
         if open_plate:
             says = (
                 f"with flange-to-plate on both sides it is {_apart(given, -plate)} against flange-to-flange; they must"
-                f" agree within {given.show.length(plate.plus_minus)}: measure plate-to-plate and flange-to-plate again"
+                f" agree within {given.show.limit(plate.plus_minus)}: measure plate-to-plate and flange-to-plate again"
             )
             sheet.refuse("plate-to-plate", says)
-    if sheet.problems and not (pinion.u and plate.u):
+    if (open_pinion or open_plate) and not (pinion.u and plate.u):
         sheet.refuse("flange-to-flange", "no reading has a ±: state what the tape may be off, such as ± 1/32")
     sheet.stop_if_refused()
     if not pinion.u:
         sheet.warn("no ± is stated for the readings: they are taken as exact, and no tape is; write ± 1/32 behind them")
+
+
+def _reaches(given: Given, sheet: Sheet, side: _Side) -> None:
+    """The inner end of a shaft lies outward of the pinion line: that is where the other one, or a pin, is."""
+    if side.shaft is None or side.pinion.value >= side.shaft.value - NOTHING:
+        return
+    past, most = side.shaft.value - side.pinion.value, given.show.length(side.pinion.value, DOWN)
+    says = (
+        f"{side.name} side: the shaft, {given.show.length(side.shaft.value)}, is longer than pinion-to-flange,"
+        f" {given.show.length(side.pinion.value)}: it would reach {given.show.length(past)} past the pinion line, where"
+        f" no shaft goes. A shaft of at most {most} would do: measure shaft and pinion-to-flange again"
+    )
+    sheet.refuse("shaft", says, side.name if given.is_sided("shaft") else None)
+
+
+def _judge_shaft(given: Given, sheet: Sheet, side: _Side, found: Quantity, key: str = "shaft") -> None:
+    """A shaft that no axle has comes of readings that do not belong together; ``key`` is the one to doubt."""
+    low, high = _SHAFT.low or 0.0, _SHAFT.high or 0.0
+    if side.shaft is None or low - NOTHING <= found.value <= high + NOTHING:
+        return
+    length = given.show.length
+    readings = [("pinion-to-flange", side.pinion), ("shaft", side.shaft)]
+    if key != "shaft":
+        readings.append((key, given.need(key, side.name)))
+    told = ", ".join(f"{name} {length(value.value)}" for name, value in readings)
+    which = "planned shaft" if key == "shaft" else "shaft to order"
+    says = (
+        f"{side.name} side: {told} together come to a {which} of {length(found.value)}; what is allowed is"
+        f" {span_text(_SHAFT, given.show)}: measure {' and '.join(name for name, _ in readings)} again"
+    )
+    least = side.shaft.value + low - found.value
+    if key == "shaft" and low > found.value and least <= side.pinion.value:
+        says += f". A shaft of at least {length(least, UP)} would do"
+    sheet.refuse(key, says, side.name if given.is_sided(key) else None)
 
 
 def _is_open(difference: Quantity) -> bool:
@@ -221,9 +262,9 @@ def _new_offset(given: Given, sheet: Sheet, driver: _Side, passenger: _Side, off
         except TextError as error:
             says = f"wants keep, centre, equal-shafts, or a length toward {passenger.name}: {error}"
             raise RefusedError([("pinion", says)]) from error
-        if typed.form == "range" or abs(typed.value) > 400:
+        if typed.form == "range" or abs(typed.number) > 400:
             raise RefusedError([("pinion", f"“{text}” is no offset that a housing has; at most 400 mm either way")])
-        found, formula = reading("narrow.pinion", float(typed.value), typed.deviation), "as stated"
+        found, formula = reading("narrow.pinion", typed.number, typed.deviation), "as stated"
     sheet.give("new-offset", found, f"{formula}, + toward {passenger.name}", _BY_NAME)
     return found
 
@@ -252,7 +293,9 @@ def _shaft_order(given: Given, sheet: Sheet, side: _Side) -> None:
     measured = given.get("measured-half", side.name)
     if measured is None or side.overlap is None:
         return
-    sheet.give("shaft-order", measured + side.finished - side.overlap, "measured-half + e' - c", _BY_NAME, side.name)
+    length = measured + side.finished - side.overlap
+    sheet.give("shaft-order", length, "measured-half + e' - c", _BY_NAME, side.name)
+    _judge_shaft(given, sheet, side, length, "measured-half")
 
 
 def _remarks(given: Given, sheet: Sheet, cuts: list[Cut]) -> None:

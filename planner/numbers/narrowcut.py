@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from planner.numbers.calculator import NOTHING, Given, Sheet
 from planner.numbers.keepouts import Bans, KeepOut, bans, nearest_lines, parse_keep_outs
-from planner.numbers.lengths import DOWN, UP, TextError
+from planner.numbers.lengths import DOWN, UP, TextError, marks
+from planner.numbers.narrowform import INPUTS
 from planner.numbers.quantity import Quantity
 
 AGAIN, NEW = "again", "new"
@@ -98,9 +99,12 @@ def _kerf_fits(given: Given, sheet: Sheet, cut: Cut, between: Quantity) -> bool:
         return True
     more = kerf.value - cut.shorten.value + given.default("shrinkage", 0.0, side).value
     says = f"the lines on the {side} side are nearer to each other than one kerf, so any cut takes too much:"
-    if between.value > 0:
+    least = next(each.low for each in INPUTS if each.key == "kerf") or 0.0
+    if marks(between.value, given.show.step, DOWN) * given.show.step >= least:
         says += f" a kerf of at most {given.show.length(between.value, DOWN)} would do, or"
-    says += f" a root gap of at least {given.show.length(more, UP)}, or narrower pads"
+    elif between.value > NOTHING:
+        says += f" no saw kerf is as narrow as {given.show.limit(between.value)}: dress that much off instead, or take"
+    says += f" a root gap of at least {given.show.length(more, UP)}, or other pads"
     sheet.refuse("kerf", says, side if given.is_sided("kerf") else None)
     return False
 

@@ -6,9 +6,20 @@ from planner.numbers.calculator import Input, Output
 
 
 def _length(
-    key: str, doc: str, low: float, high: float, *, needed: bool = False, sided: bool = True, ranged: bool = False
+    key: str,
+    doc: str,
+    low: float,
+    high: float,
+    *,
+    needed: bool = False,
+    sided: bool = True,
+    ranged: bool = False,
+    unless: str = "",
 ) -> Input:
-    return Input(key, "length", doc, low, high, needed=needed, sided=sided, ranged=ranged)
+    return Input(key, "length", doc, low, high, needed=needed, sided=sided, ranged=ranged, unless=unless)
+
+
+_NO_CUT = "a new end goes on or nothing is cut"
 
 
 INPUTS = (
@@ -20,8 +31,8 @@ INPUTS = (
     Input("pads", "length", "W', pad to pad wanted", 400.0, 2600.0, needed=True, taken="fit.pads"),
     _length("hat", "t, hat, drum or spacer between flange and wheel", 0.0, 150.0),
     _length("finished-flange-to-plate", "e', the same on the finished axle, else the present reading", 0.0, 400.0),
-    _length("first-line", "a, where the end is cut off, inward from the plate face", 5.0, 1300.0),
-    _length("kerf", "k, width of the saw cut", 0.2, 12.0),
+    _length("first-line", "a, where the end is cut off, inward from the plate face", 5.0, 1300.0, unless=_NO_CUT),
+    _length("kerf", "k, width of the saw cut", 0.2, 12.0, unless=_NO_CUT),
     _length("dressing", "m, left proud on each kept face, to dress off", 0.0, 12.0),
     _length("gap", "g, root gap measured after tacking", 0.0, 12.0),
     _length("shrinkage", "s, by how much welding closes the joint", 0.0, 12.0, ranged=True),
@@ -36,7 +47,7 @@ INPUTS = (
     _length("wall-first", "tube wall at the first line", 0.8, 30.0),
     _length("wall-second", "tube wall at the second line", 0.8, 30.0),
     Input("ends", "text", "whether the ends are used again or new ones go on", sided=True, choices=("again", "new")),
-    _length("joint-face", "n, plate face of a new end to its joint face", 5.0, 1300.0),
+    _length("joint-face", "n, plate face of a new end to its joint face", 5.0, 1300.0, unless="the ends go on again"),
     _length("measured-half", "h' measured cold after the last heat, to order shafts by", 50.0, 1600.0),
 )
 

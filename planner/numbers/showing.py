@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
@@ -11,8 +10,8 @@ from planner.numbers.calculator import Item, Output, Result, Show, Value, Workin
 from planner.numbers.lengths import DENOMINATORS, decimals
 from planner.numbers.quantity import Quantity
 
-_IMPERIAL = re.compile(r"\d\s*(?:in\b|inch|ft\b|feet|thou|[\"'″′”’])")
-_METRIC = re.compile(r"\d\s*(?:mm|cm|m)\b")
+_IMPERIAL = r"\d\s*(?:in\b|inch|ft\b|feet|thou|[\"'″′”’])"
+_METRIC = r"\d\s*(?:mm|cm|m)\b"
 
 AID = (
     "These numbers are planning aids: check every one by measurement before metal is cut. Structural and vehicle work"
@@ -40,8 +39,10 @@ def infer_show(texts: Iterable[str]) -> Show:
     >>> infer_show(["1394 mm", "24/48"]), infer_show(["7 in", "35 mm"])
     (Show(denominator=0), Show(denominator=32))
     """
+    import re  # compiled only where nobody says
+
     joined = "\n".join(texts)
-    return Show(0) if _METRIC.search(joined) and not _IMPERIAL.search(joined) else Show()
+    return Show(0) if re.search(_METRIC, joined) and not re.search(_IMPERIAL, joined) else Show()
 
 
 def figures(value: float) -> str:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from planner.numbers.calculator import Arriving, Calculator, Input, RefusedError, Result, Show, Value, run
+from planner.numbers.keys import known_names
 from planner.numbers.quantity import Quantity
 from planner.numbers.registry import CALCULATORS, calculator
-from planner.numbers.showing import rows, shown_output
+from planner.numbers.showing import shown_output
 
 StepNumber = tuple[float | None, str]
 
@@ -38,9 +39,38 @@ def all_numbers(sections: Sections, sides: Sequence[str], show: Show) -> dict[st
     return {name: done[name] for name in sections if name in done}
 
 
-def _run(
-    name: str, sections: Sections, sides: Sequence[str], show: Show, done: dict[str, Outcome]
-) -> Outcome:
+class Worked(Mapping[str, Outcome]):
+    """What ``all_numbers`` finds, each calculator run when it is looked up, with those it takes from, and kept.
+
+    Many a plan names few of its numbers, and each that is not worked out is start-up that nobody pays.
+    """
+
+    __slots__ = ("_done", "_sections", "_show", "_sides")
+
+    def __init__(self, sections: Sections, sides: Sequence[str], show: Show) -> None:
+        self._sections, self._sides, self._show = sections, sides, show
+        self._done: dict[str, Outcome] = {}
+
+    def __getitem__(self, name: str) -> Outcome:
+        if name not in self._sections:
+            raise KeyError(name)
+        if name not in self._done:
+            done = dict(self._done)  # of its own, so that no other thread sees what is half done
+            _run(name, self._sections, self._sides, self._show, done)
+            self._done |= done
+        return self._done[name]
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._sections
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._sections)
+
+    def __len__(self) -> int:
+        return len(self._sections)
+
+
+def _run(name: str, sections: Sections, sides: Sequence[str], show: Show, done: dict[str, Outcome]) -> Outcome:
     if name not in done:
         done[name] = Outcome(name, None, ((name, "is taken from itself, round in a circle"),))  # while it runs
         asked = calculator(name)
@@ -56,7 +86,10 @@ def _run(
 
 
 def _outcome(
-    asked: Calculator, inputs: Mapping[str, Arriving], sides: Sequence[str], show: Show,
+    asked: Calculator,
+    inputs: Mapping[str, Arriving],
+    sides: Sequence[str],
+    show: Show,
     problems: list[tuple[str, str]],
 ) -> Outcome:
     try:
@@ -71,7 +104,11 @@ def _outcome(
 
 
 def _taken(
-    each: Input, sections: Sections, sides: Sequence[str], show: Show, done: dict[str, Outcome],
+    each: Input,
+    sections: Sections,
+    sides: Sequence[str],
+    show: Show,
+    done: dict[str, Outcome],
     problems: list[tuple[str, str]],
 ) -> Arriving | None:
     """What an input is when it is left out, or None with the reason told where it is needed."""
@@ -109,25 +146,52 @@ def _alike(left: Value, right: Value) -> bool:
     return left == right
 
 
-def for_steps(names: Sequence[str], outcomes: Mapping[str, Outcome], show: Show) -> dict[str, dict[str, StepNumber]]:
-    """Every number that these calculators yield, as steps take them: name -> side -> (value, shown).
+class StepNumbers(Mapping[str, Mapping[str, StepNumber]]):
+    """Every number that calculators yield, as steps take them: name -> side -> (value, shown).
 
     A number of the whole job stands under the side "". What has no value (yet, or because its inputs are refused)
-    maps to nothing: no number is ever shown that was not found.
+    maps to nothing: no number is ever shown that was not found. Each is put into words when it is looked up.
     """
-    found: dict[str, dict[str, StepNumber]] = {name: {} for name in known_names(names)}
-    for name, outcome in outcomes.items():
-        for output, side, value in rows(outcome.result) if outcome.result is not None else ():
-            number = value.value if isinstance(value, Quantity) else None
-            found[f"{name}.{output.key}"][side or ""] = (number, shown_output(output, value, show))
-    return found
+
+    __slots__ = ("_known", "_made", "_outcomes", "_show")
+
+    def __init__(self, names: Sequence[str], outcomes: Mapping[str, Outcome], show: Show) -> None:
+        self._known, self._outcomes, self._show = known_names(names), outcomes, show
+        self._made: dict[str, Mapping[str, StepNumber]] = {}
+
+    def __getitem__(self, name: str) -> Mapping[str, StepNumber]:
+        found = self._made.get(name)
+        if found is None:
+            if name not in self._known:
+                raise KeyError(name)
+            found = self._made[name] = self._make(*name.split(".", 1))
+        return found
+
+    def _make(self, section: str, key: str) -> dict[str, StepNumber]:
+        outcome = self._outcomes.get(section)
+        if outcome is None or outcome.result is None or key not in outcome.result.results:
+            return {}
+        output = next(each for each in outcome.result.calculator.outputs if each.key == key)
+        value = outcome.result.results[key]
+        sides = value if isinstance(value, Mapping) else {"": value}
+        return {
+            side: (each.value if isinstance(each, Quantity) else None, shown_output(output, each, self._show))
+            for side, each in sides.items()
+        }
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._known
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._known)
+
+    def __len__(self) -> int:
+        return len(self._known)
 
 
-def known_names(names: Sequence[str]) -> dict[str, bool]:
-    """Every number that these calculators yield, as steps name it, with whether it has sides."""
-    found: dict[str, bool] = {}
-    for name in names:
-        if name in CALCULATORS:
-            for output in calculator(name).outputs:
-                found[f"{name}.{output.key}"] = output.sided
-    return found
+def for_steps(names: Sequence[str], outcomes: Mapping[str, Outcome], show: Show) -> StepNumbers:
+    """Every number that these calculators yield, as steps take them."""
+    return StepNumbers(names, outcomes, show)
+
+
+__all__ = ["Outcome", "StepNumbers", "Worked", "all_numbers", "for_steps", "known_names"]

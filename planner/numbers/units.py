@@ -5,32 +5,44 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from fractions import Fraction
 from typing import NamedTuple
 
-from planner.numbers.lengths import LENGTH_HELP, TextError, Typed, parse_length, parse_spread
+from planner.numbers.lengths import (
+    LENGTH_HELP,
+    ONE,
+    Ratio,
+    TextError,
+    Typed,
+    decimal_ratio,
+    parse_length,
+    parse_spread,
+    times,
+)
 
-_POUND = Fraction("4.4482216152605")  # newtons: 0.45359237 kg at 9.80665 m/s2, both exact by definition
-_FOOT = Fraction("0.3048")
-_DEGREE = Fraction(180) / Fraction(math.pi)
+_KILOGRAM = decimal_ratio("9.80665")
+_POUND = decimal_ratio("4.4482216152605")  # newtons: 0.45359237 kg at 9.80665 m/s2, both exact by definition
+_POUND_FOOT = times(_POUND, decimal_ratio("0.3048"))
+_PI, _PI_BELOW = math.pi.as_integer_ratio()
 
 
 class Unit(NamedTuple):
     """A kind of value: its base unit, how it is written, and an example for messages."""
 
     base: str
-    spellings: Mapping[str, Fraction]
+    spellings: Mapping[str, Ratio]
     example: str
 
 
 _TORQUES = {
-    **dict.fromkeys(("nm", "n.m", "n·m", "n*m", "n m"), Fraction(1)),
-    **dict.fromkeys(("knm", "kn.m", "kn·m", "kn*m", "kn m"), Fraction(1000)),
+    **dict.fromkeys(("nm", "n.m", "n·m", "n*m", "n m"), ONE),
+    **dict.fromkeys(("knm", "kn.m", "kn·m", "kn*m", "kn m"), (1000, 1)),
     **dict.fromkeys(
         ("lb-ft", "lbf-ft", "ft-lb", "ft-lbf", "lb.ft", "lbf.ft", "ft.lb", "lb ft", "lbf ft", "ft lb", "lb·ft"),
-        _POUND * _FOOT,
+        _POUND_FOOT,
     ),
-    **dict.fromkeys(("lb-in", "lbf-in", "in-lb", "in-lbf", "lb.in", "lb in", "lbf in", "in lb"), _POUND * _FOOT / 12),
+    **dict.fromkeys(
+        ("lb-in", "lbf-in", "in-lb", "in-lbf", "lb.in", "lb in", "lbf in", "in lb"), times(_POUND_FOOT, (1, 12))
+    ),
 }
 
 KINDS: Mapping[str, Unit] = {
@@ -38,17 +50,17 @@ KINDS: Mapping[str, Unit] = {
     "angle": Unit(
         "deg",
         {
-            **dict.fromkeys(("deg", "°", "degree", "degrees"), Fraction(1)),
-            "rad": _DEGREE,
-            "mrad": _DEGREE / 1000,
+            **dict.fromkeys(("deg", "°", "degree", "degrees"), ONE),
+            "rad": (180 * _PI_BELOW, _PI),
+            "mrad": (180 * _PI_BELOW, 1000 * _PI),
         },
         "30 deg",
     ),
     "speed": Unit(
         "rpm",
         {
-            **dict.fromkeys(("rpm", "1/min", "rev/min", "r/min"), Fraction(1)),
-            "rad/s": Fraction(30) / Fraction(math.pi),
+            **dict.fromkeys(("rpm", "1/min", "rev/min", "r/min"), ONE),
+            "rad/s": (30 * _PI_BELOW, _PI),
         },
         "1500 rpm",
     ),
@@ -56,22 +68,22 @@ KINDS: Mapping[str, Unit] = {
     "force": Unit(
         "N",
         {
-            "n": Fraction(1), "kn": Fraction(1000), "lb": _POUND, "lbf": _POUND, "lbs": _POUND,
-            "kg": Fraction("9.80665"), "kgf": Fraction("9.80665"),
+            "n": ONE, "kn": (1000, 1), "lb": _POUND, "lbf": _POUND, "lbs": _POUND,
+            "kg": _KILOGRAM, "kgf": _KILOGRAM,
         },
         "4500 N or 1000 lbf",
     ),
     "stress": Unit(
         "MPa",
         {
-            "mpa": Fraction(1), "n/mm2": Fraction(1), "n/mm²": Fraction(1), "gpa": Fraction(1000),
-            "psi": _POUND / Fraction("645.16"), "ksi": _POUND / Fraction("0.64516"),
+            "mpa": ONE, "n/mm2": ONE, "n/mm²": ONE, "gpa": (1000, 1),
+            "psi": times(_POUND, (100, 64516)), "ksi": times(_POUND, (100_000, 64516)),
         },
         "250 MPa or 36 ksi",
     ),
-    "time": Unit("s", {"s": Fraction(1), "min": Fraction(60), "h": Fraction(3600)}, "20 min"),
-    "number": Unit("", {"": Fraction(1), "%": Fraction(1, 100)}, "0.5"),
-    "count": Unit("", {"": Fraction(1)}, "30"),
+    "time": Unit("s", {"s": ONE, "min": (60, 1), "h": (3600, 1)}, "20 min"),
+    "number": Unit("", {"": ONE, "%": (1, 100)}, "0.5"),
+    "count": Unit("", {"": ONE}, "30"),
 }  # fmt: skip
 
 _PART = re.compile(r"([-+]?)\s*(\d{1,12}(?:\.\d{1,12})?|\.\d{1,12})\s*(.*)", re.ASCII)
@@ -85,16 +97,16 @@ def allowed(kind: str) -> str:
 def parse_value(kind: str, text: str) -> Typed:
     """A value of a kind in its base unit; raises TextError with what is allowed.
 
-    >>> float(parse_value("torque", "250 lb-ft").value)
+    >>> parse_value("torque", "250 lb-ft").number
     338.954...
-    >>> float(parse_value("angle", "0.5 deg ± 0.1").deviation)
+    >>> parse_value("angle", "0.5 deg ± 0.1").deviation
     0.0577...
     """
     if kind == "length":
         return parse_length(text)
     unit = KINDS[kind]
 
-    def read(part: str, default: str | None) -> tuple[Fraction, str]:
+    def read(part: str, default: str | None) -> tuple[Ratio, str]:
         match = _PART.fullmatch(part)
         if match is None:
             raise TextError(f"“{text}” cannot be read; {allowed(kind)}")
@@ -109,9 +121,10 @@ def parse_value(kind: str, text: str) -> Typed:
             if "" in unit.spellings:
                 raise TextError(f"“{text}” is a plain number, without a unit; {allowed(kind)}")
             raise TextError(f"“{text}”: {written} is no unit that is known here; {allowed(kind)}")
-        return (-1 if sign == "-" else 1) * Fraction(digits) * factor, written
+        above, below = times(decimal_ratio(digits), factor)
+        return (-above if sign == "-" else above, below), written
 
     typed = parse_spread(text, read, allowed(kind))
-    if kind == "count" and (typed.form != "exact" or typed.value.denominator != 1):
+    if kind == "count" and (typed.form != "exact" or typed.ratio[0] % typed.ratio[1]):
         raise TextError(f"“{text}” is no whole number; {allowed(kind)}")
     return typed

@@ -16,6 +16,7 @@ _PLANE = "geometry: a plane cuts a cylinder in a cosine when unrolled"
 _CYLINDERS = "geometry: two cylinders meet where sqrt(R^2 - (r sin t + e)^2) is the height over the other's axis"
 _RAD = math.pi / 180.0
 _STEPS = 96
+_GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 STRAIGHT, MITRE, SADDLE = "straight", "mitre", "saddle"
 
 
@@ -137,8 +138,8 @@ def _saddle(given: Given, sheet: Sheet, diameter: Quantity, angle: Quantity, nam
     if diameter.value / 2 + abs(sideways.value) > 0.98 * onto.value / 2:
         sheet.warn("the tubes are nearly tangent: the curve is steep there, and small errors move it far")
     shape = _Shape(diameter / 2, onto / 2, sideways, wall, angle)
-    plain = tuple(each.value for each in shape)
-    deepest, shallowest = (_extreme(lambda t: _touch(plain, t)[0], sign) for sign in (1.0, -1.0))
+    plain = tuple(each.value for each in shape)  # where, is found on bare numbers; how far, with its doubt after
+    deepest, shallowest = _extremes(lambda t: _touch(plain, t)[0])
     sheet.work("longest-point", exact(shallowest / _RAD), "deg", "t where along is least", _CYLINDERS)
     low = _along(shape, shallowest)
     formula = "(sqrt(R^2 - (r sin t + e)^2) - r cos t cos(angle)) / sin(angle) - its least"
@@ -201,17 +202,30 @@ def _along(shape: _Shape, t: float) -> Quantity:
     )
 
 
-def _extreme(curve: Callable[[float], float], sign: float) -> float:
-    """Where a curve round the tube is largest (sign 1) or smallest (-1): the best of a ring, then closed in."""
+def _extremes(curve: Callable[[float], float]) -> tuple[float, float]:
+    """Where a curve round the tube is largest and where it is smallest: the best of a ring, then closed in on."""
+    ring = [curve(2 * math.pi * i / _STEPS) for i in range(_STEPS)]
+    most = max(range(_STEPS), key=ring.__getitem__)
+    least = min(range(_STEPS), key=ring.__getitem__)
+    return _close_in(curve, 1.0, most), _close_in(curve, -1.0, least)
+
+
+def _close_in(curve: Callable[[float], float], sign: float, nearest: int) -> float:
+    """The top (sign 1) or bottom (-1) of a curve beside a point of the ring, by golden sections."""
     step = 2 * math.pi / _STEPS
-    middle = max((step * i for i in range(_STEPS)), key=lambda t: sign * curve(t))
+    middle = nearest * step
     low, high = middle - step, middle + step
-    for _ in range(40):
-        a, b = low + (high - low) / 3, high - (high - low) / 3
-        if sign * curve(a) < sign * curve(b):
-            low = a
+    a, b = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+    at_a, at_b = sign * curve(a), sign * curve(b)
+    for _ in range(34):  # as near as the curve's last digits tell two points apart
+        if at_a < at_b:
+            low, a, at_a = a, b, at_b
+            b = low + _GOLDEN * (high - low)
+            at_b = sign * curve(b)
         else:
-            high = b
+            high, b, at_b = b, a, at_a
+            a = high - _GOLDEN * (high - low)
+            at_a = sign * curve(a)
     return max((middle, (low + high) / 2), key=lambda t: sign * curve(t)) % (2 * math.pi)
 
 

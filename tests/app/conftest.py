@@ -24,8 +24,12 @@ def pytest_pyfunc_call(pyfuncitem: pytest.Function) -> bool | None:
 @pytest.fixture(autouse=True)
 def _own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     home = tmp_path_factory.mktemp("home")
-    for name, folder in (("HOME", home), ("XDG_CONFIG_HOME", home / "config"), ("XDG_STATE_HOME", home / "state"),
-                         ("XDG_DATA_HOME", home / "data")):
+    for name, folder in (
+        ("HOME", home),
+        ("XDG_CONFIG_HOME", home / "config"),
+        ("XDG_STATE_HOME", home / "state"),
+        ("XDG_DATA_HOME", home / "data"),
+    ):
         monkeypatch.setenv(name, str(folder))
     monkeypatch.setenv("PLANNER_DEVICE", "shop")
     monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")

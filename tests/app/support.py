@@ -139,7 +139,11 @@ class Clock:
 
 @asynccontextmanager
 async def opened(
-    folder: Path | None, home: Path | None = None, *, size: tuple[int, int] = (80, 24), clock: Clock | None = None,
+    folder: Path | None,
+    home: Path | None = None,
+    *,
+    size: tuple[int, int] = (80, 24),
+    clock: Clock | None = None,
     keys: str = "",
 ) -> AsyncIterator[tuple[PlannerApp, Pilot[Any]]]:
     """The app on a build (None: on the builds of ``home``), everything read, some keys pressed."""

@@ -58,9 +58,16 @@ async def test_what_it_still_needs_is_said(brackets: Path) -> None:
 async def test_arrows_move_through_the_plan_and_across_the_sides(brackets: Path) -> None:
     async with opened(brackets, keys="c") as (app, pilot):
         for key, name in (
-            ("up", "set-jig"), ("left", "set-jig"), ("down", "clamp@driver"), ("right", "clamp@passenger"),
-            ("right", "clamp@driver"), ("left", "clamp@passenger"), ("down", "tacks#1@driver"),
-            ("right", "tacks#1@passenger"), ("up", "tacks#1@driver"), ("g", "set-jig"),
+            ("up", "set-jig"),
+            ("left", "set-jig"),
+            ("down", "clamp@driver"),
+            ("right", "clamp@passenger"),
+            ("right", "clamp@driver"),
+            ("left", "clamp@passenger"),
+            ("down", "tacks#1@driver"),
+            ("right", "tacks#1@passenger"),
+            ("up", "tacks#1@driver"),
+            ("g", "set-jig"),
         ):
             await pilot.press(key)
             assert at(app) == name, key
@@ -175,7 +182,8 @@ async def test_notes_and_readings_are_kept_with_the_operation(brackets: Path) ->
         await pilot.press("w", "enter", "w", "x", "escape", "m", "escape")
     raw = [dict(event.raw) for event in TickLog(brackets).events]
     assert [(each["did"], each.get("text") or each.get("value")) for each in raw] == [
-        ("note", "Shim 2"), ("reading", "0.010 in"),
+        ("note", "Shim 2"),
+        ("reading", "0.010 in"),
     ]
 
 

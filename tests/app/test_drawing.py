@@ -35,7 +35,11 @@ def test_a_cut_text_fills_its_cells_exactly(text: str, width: int) -> None:
 @pytest.mark.parametrize(
     ("text", "width", "cut_to"),
     [
-        ("abcdef", 6, "abcdef"), ("abcdef", 4, "abc…"), ("ab", 4, "ab  "), ("界界界", 4, "界… "), ("abc", 1, "…"),
+        ("abcdef", 6, "abcdef"),
+        ("abcdef", 4, "abc…"),
+        ("ab", 4, "ab  "),
+        ("界界界", 4, "界… "),
+        ("abc", 1, "…"),
         ("x", 0, ""),
     ],
 )

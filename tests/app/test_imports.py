@@ -11,7 +11,10 @@ from tests.app.support import ROOT
 def loaded_after(code: str) -> set[str]:
     """The modules that are there once a fresh interpreter has run some code."""
     done = subprocess.run(
-        [sys.executable, "-c", f"{code}\nimport sys\nprint(*sys.modules)"], capture_output=True, text=True, check=True,
+        [sys.executable, "-c", f"{code}\nimport sys\nprint(*sys.modules)"],
+        capture_output=True,
+        text=True,
+        check=True,
         cwd=ROOT,
     )
     return set(done.stdout.split())
@@ -26,8 +29,16 @@ def test_the_first_screen_needs_no_plan() -> None:
     loaded = loaded_after(code)
     assert "textual" in loaded
     heavy = {
-        "yaml", "pendulum", "planner.onebuild", "planner.plan.expand", "planner.files.reading", "planner.app.camera",
-        "planner.app.planscreen", "planner.app.traps", "planner.app.help", "planner.app.ask",
+        "yaml",
+        "pendulum",
+        "planner.onebuild",
+        "planner.plan.expand",
+        "planner.files.reading",
+        "planner.app.camera",
+        "planner.app.planscreen",
+        "planner.app.traps",
+        "planner.app.help",
+        "planner.app.ask",
         "planner.numbers.registry",
     }
     assert heavy & loaded == set()

@@ -80,9 +80,16 @@ async def test_notes_of_another_device(text: str, brackets: Path) -> None:
     log = brackets / "log"
     log.mkdir()
     said: list[dict[str, object]] = [
-        {"did": "note", "text": text}, {"did": "reading", "value": text}, {"did": "slate", "take": [text]},
-        {"did": "note", "text": {"not": text}, "for": 7}, {"did": "done"}, {"did": text}, {"did": "note"},
-        {"did": "done", "op": text}, {"did": "rolling"}, {"did": "accepted", "findings": text},
+        {"did": "note", "text": text},
+        {"did": "reading", "value": text},
+        {"did": "slate", "take": [text]},
+        {"did": "note", "text": {"not": text}, "for": 7},
+        {"did": "done"},
+        {"did": text},
+        {"did": "note"},
+        {"did": "done", "op": text},
+        {"did": "rolling"},
+        {"did": "accepted", "findings": text},
     ]
     common = {"v": 1, "at": "2026-12-15T11:00:00Z", "by": "other", "op": "set-jig"}
     records = [{**common, "n": int(NOON * 1000) + n, **more} for n, more in enumerate(said)]
@@ -111,7 +118,7 @@ async def test_typed_text_is_literal_too(text: str, brackets: Path) -> None:
 
 
 async def test_problems_that_quote_hostile_text(tmp_path: Path) -> None:
-    folder = write(tmp_path, "broken", {"build.yaml": "format: 1\n\"[/oops\": [bold]\n\"[red]x\": 1\n"})
+    folder = write(tmp_path, "broken", {"build.yaml": 'format: 1\n"[/oops": [bold]\n"[red]x": 1\n'})
     async with opened(folder) as (app, _):
         assert "[/oops" in screen_text(app)
 

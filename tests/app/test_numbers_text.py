@@ -213,7 +213,7 @@ def test_one_value_for_all_sides_says_for_how_many(sides: tuple[str, ...], word:
 def test_the_hint_says_what_is_allowed() -> None:
     inputs = {each.key: each for each in calculator("narrow").inputs}
     text = plain(hint_lines(inputs["kerf"], INCH))
-    assert text.startswith("k, width of the saw cut\nlength; 1/32 in to 15/32 in; may be left out")
+    assert text.startswith("k, width of the saw cut\nlength; 1/32 in to 15/32 in; needed unless")
     assert "0.2 mm to 12.0 mm" in plain(hint_lines(inputs["kerf"], Show(0)))
     assert "else taken from fit.pads" in plain(hint_lines(inputs["pads"], INCH))
     assert "a range lo..hi may be given" in plain(hint_lines(inputs["shrinkage"], INCH))

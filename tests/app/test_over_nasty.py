@@ -42,8 +42,17 @@ async def test_no_text_harms_a_page(size: tuple[int, int], tmp_path: Path) -> No
     folder = nasty_build(tmp_path, "one")
     nasty_build(tmp_path, "two")
     async with opened(folder, size=size) as (app, pilot):
-        for keys in ("slash end", "slash x end", "J o", "N end", "N enter z", "E 4", "C", "C enter",
-                     "C enter end enter enter"):
+        for keys in (
+            "slash end",
+            "slash x end",
+            "J o",
+            "N end",
+            "N enter z",
+            "E 4",
+            "C",
+            "C enter",
+            "C enter end enter enter",
+        ):
             for key in keys.split():
                 await pilot.press(key)
                 await settled(app, pilot)

@@ -82,7 +82,10 @@ async def test_ticking_goes_on_to_what_comes_next_and_undo_comes_back(brackets: 
         assert await press(pilot, "u") == "set-jig"
         assert "nothing is ticked" in screen_text(app)
     assert logged(brackets) == [
-        ("done", "set-jig"), ("done", "clamp@driver"), ("undone", "clamp@driver"), ("undone", "set-jig"),
+        ("done", "set-jig"),
+        ("done", "clamp@driver"),
+        ("undone", "clamp@driver"),
+        ("undone", "set-jig"),
     ]
 
 

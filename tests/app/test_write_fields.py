@@ -88,7 +88,8 @@ def test_values_are_what_they_are_meant_as() -> None:
     assert from_typed(by_key["do"], "  ", "old") is None
     assert from_typed(by_key["refers-to"], "1\nthe pilot", None) == [1, "the pilot"]
     assert from_typed(by_key["pieces"], "joint in housing\nshaft: axle", None) == {
-        "joint": {"in": "housing"}, "shaft": {"in": "axle"},
+        "joint": {"in": "housing"},
+        "shaft": {"in": "axle"},
     }
     assert from_typed(by_key["shop hours"], "wed 19:00-22:00", None) == {"wed": "19:00-22:00"}
     assert shown(True) == "yes" and shown(["a b", "c"]) == "a b · c"
@@ -134,7 +135,5 @@ def test_a_stage_is_known_again_by_its_title() -> None:
 def test_changes_of_a_file_are_shown_with_what_stands_beside_them() -> None:
     before = "".join(f"line {n}\n" for n in range(9))
     text = plain(file_lines("a.yaml", before, before.replace("line 4\n", "line four\nand more\n")))
-    assert text == (
-        "a.yaml  from line 4\n    line 3\n  - line 4\n  + line four\n  + and more\n    line 5"
-    )
+    assert text == ("a.yaml  from line 4\n    line 3\n  - line 4\n  + line four\n  + and more\n    line 5")
     assert plain(file_lines("a.yaml", None, "x")) == "a.yaml  is made"

@@ -305,13 +305,17 @@ async def test_the_build_as_a_whole(cart: Path) -> None:
         await type_text(pilot, "plate")
         await press(pilot, "space enter")
         await fill(pilot, "sides", "driver\npassenger\nmiddle", "f2")
-    assert text_of(cart, "build.yaml") == JOB.replace(
-        "build: Cart brackets ", "build: Cart with brackets "
-    ).replace("sides: [driver, passenger]", "sides: [driver, passenger, middle]").replace(
-        "film: driver\n",
-        "film: driver\nshow:\n  lengths: inch 1/32\nshop:\n  timezone: Europe/Lisbon\n"
-        "  hours: {wed: 19:00-22:00, sat: 08:00-12:30 14:00-18:00}\n",
-    ) + "pieces:\n  joint: {in: cart}\non-camera:\n  needs: [plate.true]\n"
+    assert (
+        text_of(cart, "build.yaml")
+        == JOB.replace("build: Cart brackets ", "build: Cart with brackets ")
+        .replace("sides: [driver, passenger]", "sides: [driver, passenger, middle]")
+        .replace(
+            "film: driver\n",
+            "film: driver\nshow:\n  lengths: inch 1/32\nshop:\n  timezone: Europe/Lisbon\n"
+            "  hours: {wed: 19:00-22:00, sat: 08:00-12:30 14:00-18:00}\n",
+        )
+        + "pieces:\n  joint: {in: cart}\non-camera:\n  needs: [plate.true]\n"
+    )
 
 
 async def test_conditions_are_changed_and_taken_out(cart: Path) -> None:

@@ -180,9 +180,9 @@ async def click(pilot: Pilot[Any], what: str, x: int, y: int) -> None:
 
 async def test_the_mouse_does_it_too(cart: Path) -> None:
     async with writing(cart) as (app, pilot):
-        await click(pilot, "#rows", 8, 2)
-        assert on_row(app) == "the step clean-ends"
-        await click(pilot, "#rows", 8, 2)
+        await click(pilot, "#rows", 8, 3)
+        assert on_row(app) == "the step fit"
+        await click(pilot, "#rows", 8, 3)
         assert isinstance(app.screen, FormScreen)
         await click(pilot, "#fields", 8, 2)
         await click(pilot, "#fields", 8, 2)

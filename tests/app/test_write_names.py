@@ -234,5 +234,3 @@ async def test_they_look_as_reviewed(size: tuple[int, int], two: Path) -> None:
         await settled(app, pilot)
         text += "--- which number\n" + screen_text(app)
     same_as_golden(f"over/rename-{size[0]}x{size[1]}", text)
-
-

@@ -138,6 +138,7 @@ def main() -> int:
             compare("first paint of the plan screen, steps and all, against a minimal app", 1.8, plan, minimal, runs),
         ]
         for title, key in (("a move of the cursor", "down"), ("a tick in planned order", "space")):
+
             def cost(folder: Path, key: str = key) -> float:
                 # ticks are kept in a copy, so that every run begins at the beginning
                 shutil.rmtree(folder / "log", ignore_errors=True)
@@ -145,8 +146,11 @@ def main() -> int:
 
             kept.append(
                 compare(
-                    f"processor time of {title}, 5,000 steps against 50", 1.5,
-                    lambda cost=cost: cost(large), lambda cost=cost: cost(small), max(3, runs // 4),  # type: ignore[misc]
+                    f"processor time of {title}, 5,000 steps against 50",
+                    1.5,
+                    lambda cost=cost: cost(large),
+                    lambda cost=cost: cost(small),
+                    max(3, runs // 4),  # type: ignore[misc]
                 )
             )
         return 0 if all(kept) else 1

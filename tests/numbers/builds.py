@@ -45,9 +45,7 @@ narrow:
 """
 
 
-def write(
-    folder: Path, numbers: str | None = NUMBERS, episode: str = EPISODE, build: str = BUILD
-) -> Path:
+def write(folder: Path, numbers: str | None = NUMBERS, episode: str = EPISODE, build: str = BUILD) -> Path:
     """A build folder."""
     (folder / "episodes").mkdir(parents=True, exist_ok=True)
     (folder / "build.yaml").write_text(build, encoding="utf-8")

@@ -9,7 +9,7 @@ from importlib import import_module
 import pytest
 
 from planner.numbers import calculator as core
-from planner.numbers import inputs, keepouts, lengths, quantity, registry, showing, together, units
+from planner.numbers import inputs, keepouts, keys, lengths, quantity, registry, showing, together, units
 from planner.numbers.inputs import documented
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.units import KINDS
@@ -78,6 +78,14 @@ def test_the_declaration_is_whole(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", CALCULATORS)
+def test_keys_are_those_of_the_declaration(name: str) -> None:
+    """What a file of numbers is judged by is what the calculator takes and yields, in the same order."""
+    found = calculator(name)
+    assert list(keys.input_keys(name).items()) == [(each.key, each.sided) for each in found.inputs]
+    assert list(keys.output_keys(name).items()) == [(each.key, each.sided) for each in found.outputs]
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
 def test_worked_examples_run(name: str) -> None:
     """At least one, and right."""
     found = calculator(name)
@@ -89,7 +97,7 @@ def test_worked_examples_run(name: str) -> None:
     assert runner.failures == 0
 
 
-CORE = (core, inputs, keepouts, lengths, quantity, registry, showing, together, units)
+CORE = (core, inputs, keepouts, keys, lengths, quantity, registry, showing, together, units)
 
 
 @pytest.mark.parametrize("module", [*(each.__name__ for each in CORE), "planner.plan.fill"])

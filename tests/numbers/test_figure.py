@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
 
@@ -120,6 +121,50 @@ def test_lists() -> None:
     assert "per side" in out
     _, found = run_json("figure", "narrow", "--inputs")
     assert {each["key"] for each in found["outputs"]} >= {"second-line", "shaft"}
+
+
+@pytest.mark.parametrize(
+    "argv",
+    [
+        ["wheel", "--json", "width=7 in", "offset=35 mm"],
+        ["--json", "wheel", "width=7 in", "offset=35 mm"],
+        ["wheel", "width=7 in", "--json", "offset=35 mm"],
+        ["wheel", "--lengths", "inch 1/32", "width=7 in", "--explain", "offset=35 mm", "--json"],
+        ["--sides", "left,right", "wheel", "--json", "width=7 in", "--now", "2027-01-01T10:00Z", "offset=35 mm"],
+    ],
+)
+def test_options_stand_anywhere(argv: list[str]) -> None:
+    """Before the name, after it, between the inputs."""
+    code, out, err = run("figure", *argv)
+    assert (code, err) == (0, "")
+    assert json.loads(out)["results"]["backspacing"]["value"] == pytest.approx(136.6)
+
+
+def test_an_option_that_is_not_there() -> None:
+    """Only that is blamed, and not the inputs behind it."""
+    code, _, err = run("figure", "wheel", "--width", "width=7 in", "offset=35 mm")
+    assert code == 2
+    assert "unrecognized arguments: --width;" in err
+
+
+def test_listed_inputs_say_when_they_are_needed_and_their_range_in_inches() -> None:
+    """Ranges go to the safe side of both limits; in millimetres alone unless inches are asked for."""
+    _, plain, _ = run("figure", "narrow", "--inputs")
+    assert "first-line                 length, 5 mm to 1300 mm, needed unless a new end goes on or" in plain
+    assert "kerf                       length, 0.2 mm to 12 mm, needed unless a new end goes on or" in plain
+    assert "joint-face                 length, 5 mm to 1300 mm, needed unless the ends go on again" in plain
+    _, inches, _ = run("figure", "narrow", "--inputs", "--lengths", "inch 1/16")
+    assert "flange-to-flange           length, 400 mm to 2600 mm (15.749 in to 102.362 in), needed" in inches
+    _, found = run_json("figure", "narrow", "--lengths", "inch 1/16", "--inputs")
+    assert "(15.749 in to 102.362 in)" in found["inputs"][0]["takes"]
+    _, metric, _ = run("figure", "narrow", "--inputs", "--lengths", "mm")
+    assert metric == plain
+    for end in ("15.749 in", "102.362 in"):  # as listed, so allowed
+        code, _, err = run("figure", "narrow", f"flange-to-flange={end}")
+        assert code == 2
+        assert "flange-to-flange: “" not in err
+    _, other, _ = run("figure", "shaft", "--inputs", "--lengths", "inch 1/16")
+    assert "torque, 0.1 N.m to 100000 N.m, optional" in other
 
 
 def test_nothing_typed_reaches_the_terminal_as_an_order() -> None:

@@ -8,6 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from planner.files.numbersfile import numbers_for_steps
+from planner.files.reading import read_build
+from planner.numbers.calculator import Show
+from planner.numbers.together import Worked, all_numbers, for_steps
 from planner.plan.fill import Number, differing, differs, filled, mistakes, references, unfilled
 from tests.numbers.builds import EPISODE, NUMBERS, run, run_json, write
 
@@ -18,6 +22,7 @@ TABLE: dict[str, dict[str, Number]] = {
     "fit.pads": {"": (1219.2, "48 in")},
     "narrow.kerf": {"driver": (3.0, "1/8 in"), "passenger": (3.0 + 1e-12, "1/8 in")},
     "narrow.shaft-order": {},
+    "narrow.half": {"driver": (50.8, "2 in")},
     "fit.tightest": {"": (None, "lip")},
 }
 
@@ -30,6 +35,8 @@ TABLE: dict[str, dict[str, Number]] = {
         ("Cut at { narrow.first-line }.", "passenger", "Cut at 4 in."),
         ("Not {narrow.first-line@passenger}", "driver", "Not 4 in"),
         ("Both {narrow.first-line}", None, "Both driver 3 1/2 in, passenger 4 in"),
+        ("Both {narrow.kerf}", None, "Both 1/8 in"),
+        ("Half {narrow.half}", None, "Half driver 2 in"),
         ("One {narrow.first-line@driver}", None, "One 3 1/2 in"),
         ("Pads {fit.pads}", None, "Pads 48 in"),
         ("Pads {fit.pads} {fit.tightest}", "driver", "Pads 48 in lip"),
@@ -57,6 +64,7 @@ def test_what_differs() -> None:
     assert not differs({}, SIDES)
     assert differs({"driver": (None, "a"), "passenger": (None, "b")}, SIDES)
     assert differing("{narrow.first-line} {fit.pads} {narrow.first-line@driver}", TABLE, SIDES) == ["narrow.first-line"]
+    assert differing("{narrow.first-line@passenger} {fit.pads}", TABLE, SIDES) == []  # it says whose it is
     assert unfilled("{narrow.shaft-order} {fit.pads}", TABLE) == ["{narrow.shaft-order}"]
     half = {"narrow.first-line": {"driver": LINE["driver"]}}
     assert unfilled("{narrow.first-line@driver} {fit.pads@passenger}", {**half, "fit.pads": TABLE["fit.pads"]}) == []
@@ -106,17 +114,18 @@ def test_a_step_done_once_shows_both(tmp_path: Path) -> None:
 
 
 def test_other_number(tmp_path: Path) -> None:
-    """A notice at every step that uses a number which differs, and at no other."""
+    """A notice at every step that uses a number which differs and does not say whose; at no other."""
     episode = (
         step("Mark {narrow.first-line}", "", "mark")
         + '      - step: tell\n        do: "Tell {narrow.second-line@driver}"\n        sides: once\n'
+        + '      - step: both\n        do: "Tell {narrow.second-line}"\n        sides: once\n'
         + '      - step: pads\n        do: "Pads {fit.pads}, shorten {narrow.shorten}"\n'
     )
     folder = write(tmp_path, episode=episode)
     code, found = run_json("check", str(folder), "--strict")
     assert code == 0  # notices fail nothing
     rows = [each for each in found["findings"] if each["rule"] == "other-number"]
-    assert [each["at"] for each in rows] == ["mark", "tell"]
+    assert [each["at"] for each in rows] == ["mark", "both"]
     assert found["counts"]["notice"] == 2
     for row in rows:
         assert (row["level"], row["condition"], row["cause"], row["history"]) == ("notice", None, None, False)
@@ -178,7 +187,86 @@ def test_no_number_from_refused_input(tmp_path: Path) -> None:
     code, out, err = run("steps", str(folder))
     assert code == 0
     assert "Mark the first line {narrow.first-line} from" in out
-    assert "01-lines.yaml:7:9: mark: {narrow.first-line} has no number" in err
+    assert "01-lines.yaml:7:9: mark: {narrow.first-line} has no number, because" in err
+    two = step("Mark {narrow.first-line} and {narrow.second-line}, and again {narrow.first-line}")
+    (folder / "episodes" / "01-lines.yaml").write_text(two, encoding="utf-8")
+    _, _, err = run("steps", str(folder))
+    assert "mark: {narrow.first-line}, {narrow.second-line} have no number, because" in err
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("gap: 1/16 in", "gap: 1/16"),  # a forgotten unit
+        ("gap: 1/16 in", "gap: 58 in"),  # out of range
+        ("gap: 1/16 in", "gap: nan in"),
+        ("passenger: 3 1/2 in}", "passenger: 3 1/2}"),
+        ("passenger: 3 1/2 in}", "passenger: }"),
+        ("plate-to-plate: 54 1/8", "plate-to-plate: 55"),  # a contradiction
+        ("  lip: 30 in ± 1/16  ", "  lip: 30 ± 1/16  "),  # in what it takes its pads from
+        ("  offset: 0 in", "  offset: 0 in\n  solve: pad"),
+    ],
+)
+def test_a_slip_in_the_numbers_does_not_stop_the_shoot(
+    tmp_path: Path, old: str, new: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Checking and ticking go on without the number, and every time it is said which one is not there."""
+    monkeypatch.setenv("PLANNER_DEVICE", "bench")
+    assert old in NUMBERS
+    folder = write(tmp_path, NUMBERS.replace(old, new, 1))
+    for argv in (["check"], ["steps"], ["tick", "mark@driver"]):
+        code, out, err = run(argv[0], str(folder), *argv[1:])
+        assert code == 0, err
+        assert "mark: {narrow.first-line} has no number" in err
+        assert " in from the plate" not in out
+    assert run_json("steps", str(folder))[1]["operations"][0]["done"]
+    assert run_json("numbers", str(folder))[0] == 2
+
+
+def test_a_calculator_runs_when_one_of_its_numbers_is_looked_up(tmp_path: Path) -> None:
+    """With those that it takes from, and with no other."""
+    bars = "bars: {stock: 6 m, pieces: 1 m x 4}\nwrap: {diameter: 3 in}\n"
+    folder = write(tmp_path, NUMBERS + bars)
+    numbers = read_build(folder).numbers
+    assert numbers is not None
+    outcomes = Worked(numbers.sections, SIDES, Show())
+    table = for_steps(tuple(numbers.sections), outcomes, Show())
+    assert table["narrow.shaft-order"] == {}
+    assert "bars.bars" in table
+    assert "bars.none" not in table
+    assert "tube.area" not in table
+    assert table.get("tube.area") is None
+    assert len(outcomes) == 4
+    assert set(outcomes._done) == {"narrow", "fit"}
+    with pytest.raises(KeyError):
+        outcomes["tube"]
+    eager = for_steps(tuple(numbers.sections), all_numbers(numbers.sections, SIDES, Show()), Show())
+    assert dict(table) == dict(eager)
+    assert dict(outcomes) == all_numbers(numbers.sections, SIDES, Show())
+    assert dict(numbers_for_steps(numbers, SIDES, "inch 1/32")) == dict(eager)
+    assert len(table) == len(list(table)) == len(dict(eager))
+
+
+def test_reading_and_looking_up_import_no_other_calculator(tmp_path: Path) -> None:
+    """In a fresh interpreter: the file is read without any, and one number brings what it is taken from."""
+    folder = write(tmp_path, NUMBERS + "bars: {stock: 6 m, pieces: 1 m x 4}\nwrap: {diameter: 3 in}\n")
+    code = (
+        "import sys\nfrom pathlib import Path\n"
+        "from planner.files.numbersfile import numbers_for_steps, read_numbers\n"
+        "from planner.files.reading import load\nfrom planner.files.yamltree import Problems\n"
+        "path, problems, sides = Path(sys.argv[1]), Problems(), ('driver', 'passenger')\n"
+        "file = read_numbers(path, load(path, problems), sides, problems)\n"
+        "assert not problems.found\n"
+        "mine = lambda: {name.rpartition('.')[2] for name in sys.modules if name.startswith('planner.numbers.')}\n"
+        "assert mine() == {'keys', 'registry'}, mine()\n"
+        "table = numbers_for_steps(file, sides, 'inch 1/32')\n"
+        "assert not mine() & {'narrow', 'fit', 'bars', 'wrap'}, mine()\n"
+        "assert table['narrow.first-line']['passenger'][1].startswith('3 1/2 in')\n"
+        "assert {'narrow', 'fit'} <= mine() and not mine() & {'bars', 'barplan', 'wrap', 'cradle'}, mine()\n"
+    )
+    argv = [sys.executable, "-c", code, str(folder / "numbers.yaml")]
+    done = subprocess.run(argv, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
 
 
 def test_a_plan_without_braces_runs_no_calculator(tmp_path: Path) -> None:

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from planner.numbers.lengths import (
     DENOMINATORS,
     DOWN,
-    INCH,
     NEAREST,
     UP,
     TextError,
@@ -23,6 +22,7 @@ from planner.numbers.lengths import (
     show_length,
 )
 
+INCH = Fraction(254, 10)  # by definition: 25.4 mm
 READ = {
     "54 7/8 in": Fraction("1393.825"),
     '54-7/8"': Fraction("1393.825"),

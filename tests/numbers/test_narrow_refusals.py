@@ -113,11 +113,76 @@ def test_readings_without_doubt_must_close_exactly() -> None:
     assert warned(exact, "no ± is stated")
 
 
+@pytest.mark.parametrize(
+    ("key", "off", "limit"),
+    [
+        ("pinion-to-flange", "0.0255 in", "1/32 in (0.0510 in, 1.295 mm)"),
+        ("pinion-to-flange", "0.0078 in", "0.0156 in (0.396 mm)"),
+        ("plate-to-plate", "0.0221 in", "1/32 in (0.0510 in, 1.296 mm)"),
+        ("plate-to-plate", "0.005 in", "0.0115 in (0.293 mm)"),
+    ],
+)
+def test_what_readings_must_agree_within_is_rounded_down(key: str, off: str, limit: str) -> None:
+    """To the mark of 1/32 in below, never to the one above; less than a mark is told as it is.
+
+    Independent readings of ± a (JCGM 100:2008, 4.3.7 and 5.1.2): 2u of three is 2a, of four 4a/√3.
+    """
+    typed = PLAIN.typed(plus_minus=f" ± {off}")
+    wrong: Typed = f"55 in ± {off}" if key == "plate-to-plate" else {"driver": f"32 in ± {off}", "passenger": "29 in"}
+    if isinstance(wrong, dict):
+        wrong["passenger"] += f" ± {off}"
+    assert f"agree within {limit}: measure {key}" in refused("narrow", {**typed, key: wrong}, key)
+
+
+def test_a_shaft_longer_than_the_way_to_the_pinion_line() -> None:
+    """Both readings are named, and the longest shaft that would do; it does."""
+    typed = {**BASE, "shaft": {"driver": "40 in", "passenger": "28 in"}}
+    says = refused("narrow", typed, "shaft.driver")
+    assert "the shaft, 40 in (" in says
+    assert "longer than pinion-to-flange, 31 in (" in says
+    assert "9 in (9.0000 in, 228.600 mm) past the pinion line" in says
+    assert proposals(says) == ["31 in"]
+    assert ask("narrow", {**BASE, "shaft": {"driver": "31 in", "passenger": "28 in"}}).value("shaft", "driver") > 0
+    rows = refusals("narrow", {**BASE, "shaft": "40 in"})
+    assert [key for key, _ in rows] == ["shaft", "shaft"]
+    both = refusals("narrow", {**typed, "plate-to-plate": "54 1/2 in ± 1/32"})
+    assert [key for key, _ in both] == ["shaft.driver", "plate-to-plate"]
+    assert "31 in" in refused("narrow", {**typed, "pinion": "equal-shafts"}, "shaft.driver")
+
+
+def test_a_planned_shaft_that_no_axle_has() -> None:
+    """Its readings do not belong together: both are named, with the shaft that would do."""
+    rows = refusals("narrow", {**BASE, "shaft": "5 in"})
+    assert [key for key, _ in rows] == ["shaft", "shaft"]
+    says = rows[0][1]
+    assert "pinion-to-flange 31 in (" in says
+    assert "shaft 5 in (" in says
+    assert "come to a planned shaft of 1 7/8 in (" in says
+    assert "100 mm to 1600 mm (3.938 in to 62.992 in)" in says
+    (least,) = proposals(says)
+    found = ask("narrow", {**BASE, "shaft": {"driver": least, "passenger": "28 in"}})
+    assert 100.0 <= found.value("shaft", "driver") < 101.0
+    assert ask("narrow", {key: each for key, each in BASE.items() if key != "shaft"}).results
+
+
+def test_a_shaft_to_order_that_no_axle_has() -> None:
+    """The half that was measured is in doubt then."""
+    readings: dict[str, Typed] = {"measured-half": {"driver": "2 in", "passenger": "24 in"}}
+    typed = {**BASE, "shaft": {"driver": "29 in", "passenger": "28 in"}, **readings}
+    says = refused("narrow", typed, "measured-half.driver")
+    assert "pinion-to-flange 31 in (" in says
+    assert "shaft 29 in (" in says
+    assert "measured-half 2 in (" in says
+    assert "come to a shaft to order of 3 in (" in says
+
+
 @given(housings(), st.integers(1, 400))
 def test_a_side_that_would_have_to_grow(housing: Housing, more: int) -> None:
     """Refused, with the widest pads that would do, rounded down; they do."""
     typed = housing.typed() | {"pads": inches(housing.pads + housing.removed + more)}
     assume(min(housing.shorten(0), housing.shorten(1)) > housing.kerf)
+    wider = housing._replace(removed=-more)
+    assume(min(wider.shorten(0), wider.shorten(1)) < 0)  # other finished ends may take up what the pads give
     try:
         ask("narrow", typed)
     except RefusedError as error:
@@ -172,6 +237,23 @@ def test_a_kerf_wider_than_the_lines_are_apart() -> None:
     assert ask("narrow", {**closing, "gap": wider}).value("between", "driver") >= value(slim.kerf) - 1e-6
 
 
+def test_lines_nearer_than_any_saw_cuts() -> None:
+    """Less than one mark, or less than a kerf may be: no kerf is proposed that nobody has."""
+    slim: dict[str, Typed] = {**PLAIN._replace(removed=8, shrinkage=(0, 0), gap=0).typed(), "hat": "0 in"}
+    off: dict[str, Typed] = {"pads": "59.97 in"}  # 0.03 in, both sides together: 0.015 in a side
+    rows = refusals("narrow", slim | off)
+    assert {key for key, _ in rows} == {"kerf"}
+    assert "no saw kerf is as narrow as 0.0149 in (0.380 mm): dress that much off instead" in rows[0][1]
+    assert "or other pads" in rows[0][1]
+    assert " 0 in" not in rows[0][1]
+    (gap,) = proposals(rows[0][1])
+    assert ask("narrow", {**slim, **off, "gap": gap}).value("between", "driver") >= 3.175 - 1e-6
+    for below, words in ((128, "a kerf of at most 1/128 in"), (0, "a kerf of at most 0.3 mm")):
+        with pytest.raises(RefusedError) as caught:
+            figure("narrow", slim | off, show=Show(below))
+        assert (words in str(caught.value)) == (below == 0), below  # 1/128 in is less than a kerf may be
+
+
 @given(
     housings(),
     st.lists(st.tuples(st.integers(0, 900), st.integers(1, 300)), max_size=4),
@@ -193,9 +275,7 @@ def test_lines_keep_out_of_keep_outs(
         side
         for index, side in enumerate(SIDES)
         for first, second in [(firsts[index], firsts[index] + housing.between(index))]
-        if any(
-            low < first < high or low < second < high or (first <= low and high <= second) for low, high in outs
-        )
+        if any(low < first < high or low < second < high or (first <= low and high <= second) for low, high in outs)
     ]
     if not bad:
         found = figure("narrow", typed, show=Show(below))

@@ -65,10 +65,8 @@ def test_doubt_is_carried_from_one_calculator_into_the_next(tmp_path: Path) -> N
         ("narrow:", "narow:", 9, "no calculator narow", "narrow"),
         ("  kerf:", "  kurf:", 15, "narrow has no input kurf", "kerf"),
         ("driver: 4 in,", "diver: 4 in,", 14, "no side diver", "driver"),
-        ("  gap: 1/16 in", "  gap: 1.5", 16, "no unit", None),
         ("  gap: 1/16 in", "  gap: [1 in]", 16, "not a list", None),
         ("  gap: 1/16 in", "  gap: true", 16, "the switch true", None),
-        ("  gap: 1/16 in", "  gap: 9/0 in", 16, "divides by nothing", None),
         ("  plate-to-plate: 54 1/8 in ± 1/32", "  plate-to-plate: {driver: 1 in}", 13, "not given per side", None),
         ("format: 1", "format: 2", 1, "newer", None),
         ("format: 1\n", "", 1, "lacks the key format", None),
@@ -88,6 +86,29 @@ def test_located_problems(tmp_path: Path, old: str, new: str, line: int, words: 
         rows = answer["problems"]
         assert any(row["line"] == line and words in row["message"] for row in rows), command
         assert all(row["path"].endswith("numbers.yaml") for row in rows), rows
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "place", "words"),
+    [
+        ("  gap: 1/16 in", "  gap: 1.5", (16, 8), "narrow: gap: “1.5” has no unit"),
+        ("  gap: 1/16 in", "  gap: 9/0 in", (16, 8), "narrow: gap: “9/0 in” divides by nothing"),
+        ("  gap: 1/16 in", "  gap: 3 in", (16, 8), "narrow: gap: “3 in” is outside what is allowed"),
+        ("passenger: 3 1/2 in", "passenger: 3 1/2", (14, 41), "narrow: first-line.passenger: “3 1/2” has no unit"),
+        ("  gap: 1/16 in", "  gap: 1/16 in\n  ends: old", (17, 9), "narrow: ends: “old” is not one of again, new"),
+    ],
+)
+def test_an_input_that_cannot_be_used(tmp_path: Path, old: str, new: str, place: tuple[int, int], words: str) -> None:
+    """It is refused with its place, what does not depend on it is shown, and the build can be read."""
+    assert old in NUMBERS
+    folder = write(tmp_path, NUMBERS.replace(old, new, 1))
+    assert problems(folder) == []
+    code, found = run_json("numbers", str(folder))
+    assert code == 2
+    assert list(found["results"]) == ["fit"]
+    (row,) = found["problems"]
+    assert (row["line"], row["column"]) == place
+    assert row["message"].startswith(words)
 
 
 def test_refused_input_has_a_place_and_no_result(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from scipy import optimize
 
 from planner.numbers.quantity import Quantity
+from planner.numbers.wrap import _extremes, _touch
 from tests.numbers.asking import ask, bad_numbers, mm, refused, rows_of
 
 DIAMETERS = st.floats(10, 500)
@@ -214,3 +215,33 @@ def test_nonsense_is_refused_by_name(key: str, bad: str) -> None:
 )
 def test_bad_input_says_what_is_allowed(typed: dict[str, str], key: str, says: str) -> None:
     assert says in refused("wrap", {"diameter": "3 in"} | typed, key)
+
+
+@given(
+    st.floats(5.0, 50.0),
+    st.floats(1.0, 3.0),
+    st.floats(-1.0, 1.0),
+    st.floats(0.0, 0.9),
+    st.floats(15.0, 90.0),
+)
+def test_extremes_are_found_on_bare_numbers_in_few_looks(
+    radius: float, times: float, aside: float, wall: float, angle: float
+) -> None:
+    """Nothing on a ring 20 times finer lies beyond them, and the curve is looked at less than 180 times."""
+    run = radius * times
+    shape = (radius, run, aside * (run - radius), wall * radius, angle)
+    looks = 0
+
+    def looked(t: float) -> float:
+        nonlocal looks
+        looks += 1
+        found = _touch(shape, t)[0]
+        assert type(found) is float
+        return found
+
+    deepest, shallowest = _extremes(looked)
+    assert looks < 180
+    fine = [_touch(shape, 2 * math.pi * i / 1920)[0] for i in range(1920)]
+    near = 1e-4 * radius  # a kink between two points of the ring is closed in on, not solved
+    assert looked(deepest) >= max(fine) - near
+    assert looked(shallowest) <= min(fine) + near

@@ -16,9 +16,7 @@ SOURCE = "PyPI pint (library), with exact fractions"
 UNITS: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
 
 
-@given(
-    st.integers(0, 40), st.integers(0, 11), st.integers(0, 127), st.sampled_from(DENOMINATORS)
-)
+@given(st.integers(0, 40), st.integers(0, 11), st.integers(0, 127), st.sampled_from(DENOMINATORS))
 def test_feet_and_inches(feet: int, inches: int, above: int, below: int) -> None:
     """Every way of writing the same length, exactly."""
     above %= below

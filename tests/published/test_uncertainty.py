@@ -105,9 +105,7 @@ def test_narrow(choice: str) -> None:
             assert not isinstance(each, (Quantity, str, tuple))
             quantity = each[side]
             assert isinstance(quantity, Quantity)
-            nominal, deviation = (
-                (wanted, 0.0) if isinstance(wanted, float) else (wanted.nominal_value, wanted.std_dev)
-            )
+            nominal, deviation = (wanted, 0.0) if isinstance(wanted, float) else (wanted.nominal_value, wanted.std_dev)
             assert quantity.value == pytest.approx(nominal, rel=1e-9), (key, SOURCE)
             assert quantity.u == pytest.approx(deviation, rel=1e-6, abs=1e-9), (key, SOURCE)
 

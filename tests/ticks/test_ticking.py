@@ -215,9 +215,7 @@ def test_what_waits_gives_only_when_the_wait_is_over(tmp_path: Path) -> None:
     assert rows["load@left"]["missing"] == []
     said = tick(folder, "load@left", "--now", "2027-02-13T12:00Z")
     assert said.code == 1
-    assert [(f["rule"], f["condition"], f["cause"]) for f in said.json["findings"]] == [
-        ("too-soon", None, "glue@left")
-    ]
+    assert [(f["rule"], f["condition"], f["cause"]) for f in said.json["findings"]] == [("too-soon", None, "glue@left")]
     assert said.json["instead"] is None  # everything else waits too
     assert tick(folder, "load@left", "--now", "2027-02-13T13:00Z").code == 0
     # Ticked late, but done in time: --at counts for the wait.
