@@ -21,6 +21,7 @@ import termios
 import time
 from collections.abc import Callable
 from fcntl import ioctl
+from functools import partial
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent.parent
@@ -148,9 +149,9 @@ def main() -> int:
                 compare(
                     f"processor time of {title}, 5,000 steps against 50",
                     1.5,
-                    lambda cost=cost: cost(large),
-                    lambda cost=cost: cost(small),
-                    max(3, runs // 4),  # type: ignore[misc]
+                    partial(cost, large),
+                    partial(cost, small),
+                    max(3, runs // 4),
                 )
             )
         return 0 if all(kept) else 1
