@@ -63,7 +63,9 @@ class Opened:
 
     def refresh(self) -> bool:
         """Take in what others wrote into the logs; whether there was anything."""
-        if self.one is None or not self.one.refresh():
+        if self.one is None or not self.folder.is_dir():
+            return False  # a folder that is gone took nothing back: the last that was read still stands
+        if not self.one.refresh():
             return False
         self.notices = self.one.notices()
         return True

@@ -126,6 +126,22 @@ async def test_a_build_that_vanishes_stays_on_the_screen(brackets: Path) -> None
         assert "can be read again" in screen_text(app)
 
 
+async def test_a_folder_that_is_gone_takes_no_tick_back(brackets: Path) -> None:
+    async with opened(brackets) as (app, pilot):
+        await pilot.press("space")
+        await settled(app, pilot)
+        head = next(line for line in screen_text(app).splitlines() if "1/" in line)
+        away = brackets.with_name("away")
+        brackets.rename(away)
+        app.second()
+        await settled(app, pilot)
+        assert any("1/" in line for line in screen_text(app).splitlines()), head
+        away.rename(brackets)
+        app.second()
+        await settled(app, pilot)
+        assert any("1/" in line for line in screen_text(app).splitlines())
+
+
 async def test_ticks_of_another_device_come_in(brackets: Path) -> None:
     async with opened(brackets, keys="end") as (app, pilot):
         OneBuild(brackets, "tablet", Clock()).tick("set-jig")
