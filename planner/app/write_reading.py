@@ -11,30 +11,18 @@ from collections.abc import Mapping
 from pathlib import Path, PurePath
 from typing import NamedTuple
 
-from planner.files import linking
 from planner.files.editing_plan import Texts, episode_paths
-from planner.files.fields import Source
-from planner.files.jobfile import read_job
 from planner.files.kindfile import shipped_kinds
 from planner.files.numbersfile import NumbersFile, read_numbers
-from planner.files.reading import Reading, pieces_in_use
-from planner.files.references import Vocabulary
-from planner.files.stepfile import EpisodeReader
+from planner.files.reading import Reading, Tree, failed, join_trees
 from planner.files.yamltree import Node, Problem, Problems, decode, parse
-from planner.numbers.together import known_names
-from planner.plan.model import Build, Episode, Kind, Place
+from planner.plan.model import Kind
 
 
 class _Parsed(NamedTuple):
     text: str
     root: Node | None
     problems: tuple[Problem, ...]
-
-
-class _Tree(NamedTuple):
-    path: str
-    number: int
-    root: Node
 
 
 class TextReader:
@@ -74,50 +62,25 @@ class TextReader:
             self._parsed.pop(gone, None)  # an editor may be trying a value at the same time
         if path not in texts:
             problems.add(path, 1, 1, "there is no build.yaml; a build needs one")
-            return _failed(problems)
+            return failed(problems)
         root = self._root(path, texts, problems)
         trees, complete = self._episodes(texts, problems)
         if root is None:
-            return _failed(problems)
-        source = Source(path, problems)
+            return failed(problems)
         if self.kinds is None:
             self.kinds = shipped_kinds()
-        job = read_job(source, root, self.kinds)
-        numbers = self._numbers(numbers_path, texts, () if job is None else job.sides, problems)
-        if job is None:
-            return _failed(problems)
-        vocabulary = Vocabulary(job, pieces_in_use(root, trees), complete)  # type: ignore[arg-type]  # the same fields
-        extras = job.read_extras(source, vocabulary)
-        reader = EpisodeReader(job, vocabulary, problems)
-        if numbers is not None:
-            reader.known_numbers = known_names(tuple(numbers.sections))
-        episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
-        linking.link(reader, complete)
-        start = job.read_start(source, vocabulary)
-        if any(ref.where == "others" for group in extras for ref in group):
-            linking.refuse_others_on_camera(source, root, episodes, job.film)
-        if problems.found:
-            return _failed(problems)
-        done = tuple(sorted((episode for episode in episodes if episode is not None), key=_number))
-        build = Build(
-            job.name,
-            str(self.folder),
-            Place(path, 1, 1),
-            job.sides,
-            job.film,
-            job.show,
-            job.shop,
-            vocabulary.conditions,
-            start | vocabulary.at_start,
-            job.pieces,
-            job.kinds,
-            extras,
-            done,
+        return join_trees(
+            self.folder,
+            root,
+            trees,
+            complete,
+            lambda sides: self._numbers(numbers_path, texts, sides, problems),
+            problems,
+            self.kinds,
         )
-        return Reading(build, (), numbers)
 
-    def _episodes(self, texts: Texts, problems: Problems) -> tuple[list[_Tree], bool]:
-        trees: list[_Tree] = []
+    def _episodes(self, texts: Texts, problems: Problems) -> tuple[list[Tree], bool]:
+        trees: list[Tree] = []
         complete = True
         paths = episode_paths(texts)
         for path in paths:
@@ -126,7 +89,7 @@ class TextReader:
             if root is None or not digits.isdigit():
                 complete = False
             else:
-                trees.append(_Tree(path, int(digits), root))
+                trees.append(Tree(path, int(digits), root))
         if not paths:
             home = str(self.folder / "episodes")
             problems.add(home, 1, 1, "there is no episode yet; add a file such as 01-start.yaml")
@@ -141,11 +104,3 @@ class TextReader:
         before = len(problems.found)
         found = read_numbers(Path(path), root, sides, problems)
         return found if len(problems.found) == before else None
-
-
-def _number(episode: Episode) -> int:
-    return episode.number
-
-
-def _failed(problems: Problems) -> Reading:
-    return Reading(None, tuple(sorted(problems.found, key=lambda p: (p.path, p.line, p.column))))

@@ -6,7 +6,7 @@ import errno
 import gc
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -36,7 +36,9 @@ class Reading(NamedTuple):
     numbers: NumbersFile | None = None  # where the build has a file of numbers
 
 
-class _Tree(NamedTuple):
+class Tree(NamedTuple):
+    """An episode file: its path, the number in its name, and what is in it."""
+
     path: str
     number: int
     root: Node
@@ -63,14 +65,30 @@ def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:
     trees, complete = _episode_trees(folder, problems) if root is not None or folder.is_dir() else ([], False)
     if root is None:
         _numbers(folder, (), problems)
-        return _failed(problems)
+        return failed(problems)
+    shipped = kinds if kinds is not None else kindfile.shipped_kinds()
+    return join_trees(folder, root, trees, complete, lambda sides: _numbers(folder, sides, problems), problems, shipped)
+
+
+def join_trees(
+    folder: Path,
+    root: Node,
+    trees: Sequence[Tree],
+    complete: bool,
+    numbers_of: Callable[[tuple[str, ...]], NumbersFile | None],
+    problems: Problems,
+    kinds: Mapping[str, Kind],
+) -> Reading:
+    """A build from the trees of its files, wherever they were read; not ``complete`` where an episode was not.
+
+    ``numbers_of`` reads the numbers for the build's sides, which are known only once build.yaml is.
+    """
     path = str(folder / BUILD_FILE)
     source = Source(path, problems)
-    shipped = kinds if kinds is not None else kindfile.shipped_kinds()
-    job = read_job(source, root, shipped)
-    numbers = _numbers(folder, () if job is None else job.sides, problems)
+    job = read_job(source, root, kinds)
+    numbers = numbers_of(() if job is None else job.sides)
     if job is None:
-        return _failed(problems)
+        return failed(problems)
     vocabulary = Vocabulary(job, pieces_in_use(root, trees), complete)
     extras = job.read_extras(source, vocabulary)
     reader = EpisodeReader(job, vocabulary, problems)
@@ -84,7 +102,7 @@ def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:
     if any(ref.where == "others" for group in extras for ref in group):
         linking.refuse_others_on_camera(source, root, episodes, job.film)
     if problems.found:
-        return _failed(problems)
+        return failed(problems)
     done = tuple(sorted((episode for episode in episodes if episode is not None), key=lambda e: e.number))
     return Reading(_build(job, folder, path, vocabulary, extras, start, done), (), numbers)
 
@@ -115,7 +133,8 @@ def _build(
     )
 
 
-def _failed(problems: Problems) -> Reading:
+def failed(problems: Problems) -> Reading:
+    """What a reading comes to that found problems, in the order of their places."""
     return Reading(None, tuple(sorted(problems.found, key=lambda p: (p.path, p.line, p.column))))
 
 
@@ -149,7 +168,7 @@ def _missing(path: Path) -> str:
     return f"there is no {path.name} in {path.parent}; a build needs one"
 
 
-def _episode_trees(folder: Path, problems: Problems) -> tuple[list[_Tree], bool]:
+def _episode_trees(folder: Path, problems: Problems) -> tuple[list[Tree], bool]:
     """The trees of the episodes, and whether none is missing for a problem."""
     home = folder / EPISODES
     try:
@@ -177,7 +196,7 @@ def _episode_trees(folder: Path, problems: Problems) -> tuple[list[_Tree], bool]
         if root is None:
             complete = False
         else:
-            trees.append(_Tree(str(path), int(match.group(1)), root))
+            trees.append(Tree(str(path), int(match.group(1)), root))
     if not trees and not problems.found:
         problems.add(str(home), 1, 1, "there is no episode yet; add a file such as 01-start.yaml")
     return trees, complete
@@ -201,7 +220,7 @@ def _numbers(folder: Path, sides: tuple[str, ...], problems: Problems) -> Number
     return found if len(problems.found) == before else None
 
 
-def pieces_in_use(root: Node, trees: list[_Tree]) -> set[str]:
+def pieces_in_use(root: Node, trees: Sequence[Tree]) -> set[str]:
     """Every piece that a step or the build names, gathered before conditions are looked up.
 
     Read from the raw tree, so that a step with a problem elsewhere still counts.
