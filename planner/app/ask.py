@@ -59,9 +59,12 @@ class Ask(Question):
     DEFAULT_CSS = f"Ask {_CSS}"
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("question")
 
-    def __init__(self, lines: Sequence[Line], answers: Sequence[tuple[str, str]]) -> None:
+    def __init__(
+        self, lines: Sequence[Line], answers: Sequence[tuple[str, str]], numbers: Sequence[int] | None = None
+    ) -> None:
         super().__init__(lines)
         self.answers = answers
+        self.numbers = numbers or range(1, len(answers) + 1)  # given where a number must keep its meaning
 
     def compose(self) -> ComposeResult:
         """The question, then the answers, the safe one first."""
@@ -72,7 +75,7 @@ class Ask(Question):
             yield LineList(self._answer_lines, id="answers")
 
     def _answer_lines(self, index: int, width: int) -> list[Line]:
-        return fold([line((f" {index + 1}  ", "mark"), self.answers[index][1])], width)
+        return fold([line((f" {self.numbers[index]}  ", "mark"), self.answers[index][1])], width)
 
     def below(self) -> int:
         """The answers, all of them as high as the highest."""
@@ -94,8 +97,8 @@ class Ask(Question):
 
     def action_answer(self, number: int) -> None:
         """Take an answer by its number."""
-        if number <= len(self.answers):
-            self.dismiss(self.answers[number - 1][0])
+        if number in self.numbers:
+            self.dismiss(self.answers[self.numbers.index(number)][0])
 
     def action_leave(self) -> None:
         """Answer nothing."""

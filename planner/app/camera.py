@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -16,11 +16,15 @@ from planner.app.drawing import fold, shortened
 from planner.app.linelist import bindings_of
 from planner.app.looks import Line, line
 from planner.app.page import TALL, WIDE
+from planner.app.presses import Presses
 from planner.app.textpane import TextPane
 from planner.app.working import WorkPage
 from planner.plan.expand import Operation
 from planner.plan.fill import said
-from planner.plan.ticks import LATE, NOTE, READING, ROLLING, SLATE, STOPPED
+from planner.plan.ticks import LATE, NOTE, READING, ROLLING, SLATE, STOPPED, UNDONE
+
+if TYPE_CHECKING:
+    from planner.onebuild import Ticked
 
 
 class CameraScreen(WorkPage):
@@ -38,7 +42,11 @@ class CameraScreen(WorkPage):
     #timer { height: auto; display: none; padding: 0 1; border-top: solid $panel; }
     #timer.-shown { display: block; }
     #digits { width: 1fr; height: 3; }
-    #about { height: auto; max-height: 2; }
+    #about { height: auto; max-height: 4; }
+    #pinned { height: auto; padding: 0 1; display: none; }
+    CameraScreen.-low #pinned { display: block; }
+    CameraScreen.-low #digits { display: none; }
+    CameraScreen.-low #about { height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
     #others { height: 3; padding: 0 1; border-top: solid $panel; scrollbar-gutter: auto; }
     CameraScreen.-wide #main { layout: horizontal; }
     CameraScreen.-wide #now { width: 3fr; }
@@ -52,10 +60,12 @@ class CameraScreen(WorkPage):
         self.current: Operation | None = None
         self.index = 0  # in the plan's operations
         self.plan_seen: object = None
+        self.presses = Presses()
 
     def body(self) -> ComposeResult:
         """Band, operation, timer, other sides and next."""
         yield Static(id="band", markup=False)
+        yield Static(id="pinned", markup=False)
         with Container(id="main"):
             now = TextPane(id="now")
             now.can_focus = False  # the arrows belong to the operations; Page Up and Down scroll it
@@ -67,6 +77,11 @@ class CameraScreen(WorkPage):
                 others = TextPane(id="others")
                 others.can_focus = False
                 yield others
+
+    @property
+    def low(self) -> bool:
+        """Whether the screen has few lines."""
+        return self.size.height < TALL
 
     def operation(self) -> Operation | None:
         """The operation that is shown."""
@@ -95,9 +110,16 @@ class CameraScreen(WorkPage):
             pane.show_lines([line("… reading" if self.one is None else "the plan has no operation")])
             others.show_lines([])
             self.fill(top, [])
+            self.fill(self.query_one("#pinned", Static), [])
             return
         self.fill(top, cameratext.band_lines(cameratext.band(opened, op), self.size.width, self.size.height))
-        pane.show_lines(self.detail_lines())
+        if self.low:
+            head = cameratext.head_lines(opened, op)
+            self.fill(self.query_one("#pinned", Static), cameratext.pinned_lines(head, self.size.width - 2))
+            wanted, room = self.asks_for_camera(op), pane.content_size.width
+            pane.show_lines(cameratext.body_lines(opened, op, wanted, room, low=True))
+        else:
+            pane.show_lines(self.detail_lines())
         wide = self.size.width >= WIDE
         around = cameratext.around_lines(opened, op, self.following(7 if wide else 1), wide)
         if wide:
@@ -105,21 +127,25 @@ class CameraScreen(WorkPage):
             others.show_lines(around)
             return
         width = self.size.width - 2
-        low = self.size.height < TALL
-        lines = [*fold(around[:1], width), shortened(around[1], width)] if low else fold(around, width)
+        lines = [*fold(around[:1], width), shortened(around[1], width)]
         others.styles.height = min(len(lines), 5) + 1  # and the rule above
         others.show_lines(lines)
 
     def draw_timer(self) -> None:
         """The big numerals of a wait."""
         one = self.one
-        shown = cameratext.timer(self.shell.ringer, one.clock()) if one is not None else None
+        shown, own = None, {}
+        if one is not None:
+            now = one.clock()
+            own = cameratext.own_waits(one, self.current, now) if self.current is not None else {}
+            shown = cameratext.timer(self.shell.ringer, now, own)
         box = self.query_one("#timer")
         box.set_class(shown is not None, "-shown")
         if shown is not None:
-            look = "on-word" if self.shell.ringer.over else "waits"
+            look = "on-word" if self.shell.ringer.over and not own else "waits"
             self.fill(self.query_one("#digits", Static), [line((row, look)) for row in big(shown[0]) or ()])
-            self.fill(self.query_one("#about", Static), [shown[1]])
+            about = [cameratext.timer_in_one_line(*shown)] if self.low else shown[1]
+            self.fill(self.query_one("#about", Static), about)
 
     def draw_seconds(self) -> None:
         """A second of a wait has gone by."""
@@ -129,13 +155,18 @@ class CameraScreen(WorkPage):
     def draw_tick(self) -> None:
         """After a tick."""
         self.draw_title()
-        self.draw_operation()
-        self.draw_timer()
+        self.draw_seconds()
+        self.to_top()
+
+    def to_top(self) -> None:
+        """What matters most stands at the top: show it."""
+        if self.stands:
+            self.query_one("#now", TextPane).scroll_to(y=0, animate=False, immediate=True)
 
     def on_resize(self, event: Resize) -> None:
         """Another width."""
         super().on_resize(event)
-        self.call_after_refresh(self.draw_operation)
+        self.call_after_refresh(self.draw_seconds)
 
     def detail_lines(self) -> list[Line]:
         """What is shown of the operation."""
@@ -153,7 +184,7 @@ class CameraScreen(WorkPage):
             self.index = self.place().get(op.name, self.index)
         if op is not self.current:
             self.current = op
-            self.query_one("#now", TextPane).scroll_to(y=0, animate=False)
+            self.to_top()
             self.rest()
 
     def place(self) -> dict[str, int]:
@@ -192,7 +223,7 @@ class CameraScreen(WorkPage):
         op = one.plan.operations[index]
         self.show_operation(op)
         self.index = index  # rework put in twice has two places and one name
-        self.draw_operation()
+        self.draw_seconds()
 
     def action_page_up(self) -> None:
         """Scroll the text up."""
@@ -224,7 +255,7 @@ class CameraScreen(WorkPage):
             if found is not None:
                 self.hush()
                 self.show_operation(found)
-                self.draw_operation()
+                self.draw_seconds()
                 return
         self.say("this step is planned on one side only")
 
@@ -236,9 +267,35 @@ class CameraScreen(WorkPage):
         else:
             self.hush()
             self.show_operation(following)
-            self.draw_operation()
+            self.draw_seconds()
 
     # Recording
+
+    def action_tick(self) -> None:
+        """Tick the operation that is shown, once for each press: a key that is held repeats itself."""
+        if self.presses.press(self.shell.clock()):
+            super().action_tick()
+        else:
+            self.say("one tick at a time")
+
+    def ticked(self, op: Operation, result: Ticked) -> None:
+        """It is on the disk: the next tick takes another press."""
+        if result.did == UNDONE:
+            self.presses.let_go()
+        else:
+            self.presses.tick(self.shell.clock())
+        super().ticked(op, result)
+
+    def hush(self) -> None:
+        """Another key was pressed: Space is not being held."""
+        self.presses.let_go()
+        super().hush()
+
+    def nothing_ticked(self) -> None:
+        """A question stands before a tick, or was left."""
+        super().nothing_ticked()
+        self.presses.let_go()  # a question stands before it, and takes the key
+        self.to_top()
 
     def asks_for_camera(self, op: Operation) -> bool:
         """A side that is filmed in place of another is on camera too."""
@@ -324,6 +381,8 @@ class CameraScreen(WorkPage):
         def take(answer: str | None) -> None:
             if answer in ("late", "instead"):
                 self._not_filmed(op, other if answer == "instead" else None)
+            else:
+                self.nothing_ticked()
 
         self.app.push_screen(Ask(lines, answers), take)
 

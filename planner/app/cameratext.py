@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from rich.cells import cell_len
 
 from planner.app import detailtext
 from planner.app.big import big
-from planner.app.drawing import cut
+from planner.app.drawing import cut, fold, shortened
 from planner.app.looks import STATE_GLYPHS, Line, Piece, line
 from planner.app.planview import cell_state, clock_words
 from planner.plan.expand import Operation
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from planner.onebuild import OneBuild
 
 TALL, HIGH = 22, 32  # lines of the screen from which on the side is drawn large, and has room around it
+PINNED = 3  # lines of the work that stay in sight on a low screen
 CONTINUITY = (
     "Everything is mirrored on the other side: keep the camera on the same side of the work, match light, clothes and"
     " tools, and say aloud which side it is."
@@ -133,13 +134,22 @@ def need_lines(opened: Opened, op: Operation) -> list[Line]:
         lines.append(line((f"{word:<7}", "head"), ("✗ open     ", "trap"), f"the step {step}, all of it"))
         word = ""
     now = one.clock()
-    for wait in one.live.waits(op, now):
-        left = f"{clock_words(wait.until - now)} more, after {wait.cause}"
+    for cause, until in own_waits(one, op, now).items():
+        left = f"{clock_words(until - now)} more, after {cause}"
         lines.append(line((f"{word:<7}", "head"), ("◷ waiting  ", "waits"), left))
         word = ""
     if one.live.out_of_turn(op):
         lines.append(line((f"{word:<7}", "head"), ("✗ not its turn: another round or side comes first", "trap")))
     return lines
+
+
+def own_waits(one: OneBuild, op: Operation, now: float) -> dict[str, float]:
+    """What holds this operation: each cause once, until its last condition holds."""
+    found: dict[str, float] = {}
+    if one.live.is_open(op):
+        for wait in one.live.waits(op, now):
+            found[wait.cause] = max(wait.until, found.get(wait.cause, wait.until))
+    return found
 
 
 def number_lines(one: OneBuild, op: Operation, width: int) -> list[Line]:
@@ -160,24 +170,45 @@ def number_lines(one: OneBuild, op: Operation, width: int) -> list[Line]:
     return lines
 
 
-def operation_lines(opened: Opened, op: Operation, rolling_wanted: bool, width: int) -> list[Line]:
-    """The operation, large things first."""
+def head_lines(opened: Opened, op: Operation) -> list[Line]:
+    """Its name, and what is to be done."""
     one = opened.one
     assert one is not None  # noqa: S101
     episode, stage = one.plan.stages[op.stage]
-    step = op.step
-    lines: list[Line] = [
+    return [
         line((op.name, "title"), (f"   {episode.number} {episode.title} · {stage.title}", "dim")),
-        line((said(one.plan.build, step, op.side), "large")),
-        *number_lines(one, op, width),
-        (),
+        line((said(one.plan.build, op.step, op.side), "large")),
+    ]
+
+
+def pinned_lines(head: Sequence[Line], width: int) -> list[Line]:
+    """Name and work in few lines that stay in sight on a low screen."""
+    work = fold(head[1:], width)
+    if len(work) > PINNED:
+        work = [*work[: PINNED - 1], shortened((*work[PINNED - 1], Piece(" " * width)), width)]
+    return [shortened(head[0], width), *work]
+
+
+def operation_lines(opened: Opened, op: Operation, rolling_wanted: bool, width: int) -> list[Line]:
+    """The operation, large things first."""
+    return [*head_lines(opened, op), *body_lines(opened, op, rolling_wanted, width, low=False)]
+
+
+def body_lines(opened: Opened, op: Operation, rolling_wanted: bool, width: int, *, low: bool) -> list[Line]:
+    """What stands below its name: on a low screen the cautions come first, and large numbers after the text."""
+    one = opened.one
+    assert one is not None  # noqa: S101
+    step = op.step
+    numbers, cautions = number_lines(one, op, width), detailtext.caution_lines(op)
+    lines: list[Line] = [
+        *(cautions if low else [*numbers, ()]),
         (*detailtext.state_line(opened, op), *line(("   one-way: cannot be undone", "trap") if step.one_way else "")),
     ]
-    if op.on_camera or stands_in_for(opened, op):
+    if op.on_camera or stands_in_for(opened, op) or one.rolling() is not None:
         lines.append(rolling_line(opened, op, rolling_wanted))
     if one.live.is_open(op):
         lines += need_lines(opened, op)
-    lines += detailtext.caution_lines(op)
+    lines += numbers if low else cautions
     for finding in opened.marks(op.name):
         if not finding.history:
             lines += detailtext.finding_lines(opened, finding)
@@ -245,14 +276,43 @@ def next_line(one: OneBuild, op: Operation) -> Line:
     return line((op.name, "strong"), "  ", camera, (f"  {said(one.plan.build, op.step, op.side)}", "dim"))
 
 
-def timer(ringer: Ringer, now: float) -> tuple[str, Line] | None:
-    """The big numerals and what they are about: a wait that is over first, else the one that ends next."""
-    if ringer.over:
-        cause, until = next(iter(ringer.over.items()))
-        bell = "   z silences the bell" if ringer.left else ""
-        return "0:00", line((f"◷ OVER: the wait after {cause}", "on"), (f"  {clock_words(now - until)} ago{bell}", ""))
-    if not ringer.running:
+def timer(ringer: Ringer, now: float, own: Mapping[str, float]) -> tuple[str, list[Line]] | None:
+    """The big numerals and what they are about: the longest wait that holds the operation on the screen before all
+    others, since whoever reads them goes by them; then a wait that is over, else the one that ends next."""
+    over = over_line(ringer, now)
+    others = sorted((until, cause) for cause, until in ringer.running.items() if cause not in own)
+    if own:
+        cause = max(own, key=lambda each: own[each])
+        about = [line((f"◷ wait after {cause}", "waits"))]
+        return clock_words(own[cause] - now), [*about, *([over] if over else other_lines(others, now))]
+    if over is not None:
+        return "0:00", [over, *other_lines(others, now)]
+    if not others:
         return None
-    cause, until = min(ringer.running.items(), key=lambda item: item[1])
-    more = f", and {len(ringer.running) - 1} more" if len(ringer.running) > 1 else ""
-    return clock_words(until - now), line((f"◷ wait after {cause}{more}", "waits"))
+    until, cause = others[0]
+    more = f", and {len(others) - 1} more" if len(others) > 1 else ""
+    return clock_words(until - now), [line((f"◷ another wait, after {cause}{more}", "waits"))]
+
+
+def over_line(ringer: Ringer, now: float) -> Line | None:
+    """A wait that is over, and how its bell is silenced."""
+    if not ringer.over:
+        return None
+    cause, until = next(iter(ringer.over.items()))
+    bell = "   z silences the bell" if ringer.left else ""
+    return line((f"◷ OVER: the wait after {cause}", "on"), (f"  {clock_words(now - until)} ago{bell}", ""))
+
+
+def other_lines(others: Sequence[tuple[float, str]], now: float) -> list[Line]:
+    """The wait that ends next of those that do not hold this operation."""
+    if not others:
+        return []
+    until, cause = others[0]
+    more = f", and {len(others) - 1} more" if len(others) > 1 else ""
+    return [line((f"another wait {clock_words(until - now)}, after {cause}{more}", "dim"))]
+
+
+def timer_in_one_line(digits: str, about: Sequence[Line]) -> Line:
+    """The same in one line, for a low screen."""
+    rest = [piece for each in about for piece in (Piece("   "), *each)][1:]
+    return (Piece(f"{digits}  ", rest[0].look), *rest)

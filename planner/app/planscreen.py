@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical
-from textual.events import Resize
 from textual.widgets import Static
 
 from planner.app import detailtext
 from planner.app.linelist import LineList, bindings_of
 from planner.app.looks import LEVEL_GLYPHS, Line, Piece, line
 from planner.app.planview import cell_state, current
-from planner.app.rows import EPISODE, GAP, STAGE, STEP, CellState, PlanRow, cell_of, plan_rows
+from planner.app.rows import EPISODE, GAP, STAGE, STEP, CellState, PlanRow, cell_of, plan_rows, stage_line
 from planner.app.stepgrid import StepGrid
 from planner.app.textpane import TextPane
 from planner.app.working import WorkPage
@@ -31,7 +30,7 @@ class PlanScreen(WorkPage):
     FOOT = ("plan.tick", "plan.undo", "plan.write", "everywhere.camera", "everywhere.traps", "everywhere.help")
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("plan")
     DEFAULT_CSS = """
-    #outline { width: 32; border-right: solid $panel; display: none; margin-right: 1; }
+    #outline { width: 30%; min-width: 32; max-width: 40; border-right: solid $panel; display: none; margin-right: 1; }
     #sides { height: 1; text-wrap: nowrap; }
     #detail { height: 9; border-top: solid $panel; padding: 0 1; }
     #detail:focus { border-top: heavy $primary; }
@@ -96,18 +95,10 @@ class PlanScreen(WorkPage):
             self.sides_drawn = drawn
             self.fill(self.query_one("#sides", Static), [self.grid.sides_line()], fixed=True)
 
-    def on_resize(self, event: Resize) -> None:
-        """Other columns fit now."""
-        super().on_resize(event)
-        self.call_after_refresh(self._resized)
-
-    def _resized(self) -> None:
-        if not self.stands:
-            return
-        self.grid.share()
-        self.draw_sides()
-        self.grid.show_cursor()
-        self.grid.refresh()
+    def on_step_grid_shared(self) -> None:
+        """Other columns fit now; the grid draws itself."""
+        if self.stands:
+            self.draw_sides()
 
     def draw_seconds(self) -> None:
         """A wait runs: its time left is shown in cells and in the detail."""
@@ -152,13 +143,7 @@ class PlanScreen(WorkPage):
         assert opened is not None and opened.one is not None  # noqa: S101
         total = opened.stage_total()[row.stage]
         done = opened.stage_done()[row.stage]
-        glyph = "✓" if done >= total else "▸" if done else "·"
-        count = f" {done}/{total}"
-        text = f"  {glyph} {row.text}"
-        room = width - len(count) - 1
-        from planner.app.drawing import cut
-
-        return [line((cut(text, room), "done" if done >= total else ""), (count, "dim"))]
+        return [stage_line(row.text, done, total, width)]
 
     # The operation under the cursor
 

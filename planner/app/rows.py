@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from planner.app.looks import LEVEL_GLYPHS, STATE_GLYPHS, Line, Piece, line
+from rich.cells import cell_len
+
+from planner.app.drawing import cut
+from planner.app.looks import LEVEL_GLYPHS, STATE_GLYPHS, Line, Piece, line, literal
 from planner.plan.expand import Operation, Plan
 from planner.plan.fill import said
 from planner.plan.model import NOTICE, Finding, Step
@@ -14,7 +17,10 @@ EPISODE, STAGE, STEP, GAP = "episode", "stage", "step", "gap"
 
 
 class PlanRow(NamedTuple):
-    """One row of the plan: ``cells`` hold the operations of a step by side (one cell when it is done once)."""
+    """One row of the plan: ``cells`` hold the operations of a step by side (one cell when it is done once).
+
+    The text is literal: it can be measured, cut and drawn as it is.
+    """
 
     what: str
     text: str
@@ -48,13 +54,13 @@ def plan_rows(plan: Plan) -> list[PlanRow]:
         if episode is not last:
             if rows:
                 rows.append(PlanRow(GAP, "", index))
-            rows.append(PlanRow(EPISODE, f"{episode.number}  {episode.title}", index))
+            rows.append(PlanRow(EPISODE, literal(f"{episode.number}  {episode.title}"), index))
             last = episode
-        rows.append(PlanRow(STAGE, stage.title, index))
+        rows.append(PlanRow(STAGE, literal(stage.title), index))
         for step in stage.steps:
             sides: Sequence[str | None] = (None,) if step.once else plan.build.sides
             cells = tuple(tuple(_in_order(grouped.get((index, step.id, side), []))) for side in sides)
-            rows.append(PlanRow(STEP, said(plan.build, step, None), index, step, cells))
+            rows.append(PlanRow(STEP, literal(said(plan.build, step, None)), index, step, cells))
     return rows
 
 
@@ -107,6 +113,22 @@ def fitting_text(texts: Sequence[Line], width: int) -> Line:
         if sum(len(piece.text) for piece in text) <= width:
             return text
     return texts[-1]
+
+
+def stage_line(title: str, done: int, total: int, width: int) -> Line:
+    """A stage of the outline: by glyph, title and count, and by word too where the whole title leaves room."""
+    if not total:
+        glyph, look, count, word = "·", "dim", "", "empty"
+    elif done >= total:
+        glyph, look, count, word = "✓", "done", f"{done}/{total}", "done"
+    else:
+        glyph, look = ("▸" if done else "·"), ""
+        count, word = f"{done}/{total}", "begun" if done else "not begun"
+    text = f"  {glyph} {literal(title)}"
+    # Words of one width stand under each other; where they do not fit, the word by itself may.
+    tails = (f" {count} {word:<9}", f" {count} {word}", f" {count}") if count else (f" {word:<9}", f" {word}")
+    tail = next((each for each in tails if cell_len(text) + len(each) + 1 <= width), tails[-1])
+    return line((cut(text, width - len(tail) - 1), look), (tail, "dim"))
 
 
 class Columns(NamedTuple):

@@ -8,12 +8,13 @@ from typing import ClassVar
 
 from rich.cells import cell_len
 from textual.binding import BindingType
-from textual.events import Click
+from textual.events import Click, Resize
+from textual.message import Message
 from textual.strip import Strip
 
 from planner.app.drawing import cut, strip
 from planner.app.linelist import LineList, bindings_of
-from planner.app.looks import Line, Piece
+from planner.app.looks import Line, Piece, literal
 from planner.app.rows import EPISODE, STAGE, STEP, CellState, Columns, PlanRow, cell_texts, fitting_text, share_out
 
 
@@ -21,6 +22,9 @@ class StepGrid(LineList):
     """Rows of the plan; the cursor rests on steps only."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("grid")
+
+    class Shared(Message):
+        """The width was shared out anew."""
 
     def __init__(
         self,
@@ -59,6 +63,11 @@ class StepGrid(LineList):
         if width > 0:
             self.columns = share_out(width, self.sides or ("",), self.column, self.columns.first)
 
+    def on_resize(self, event: Resize) -> None:
+        """The width to share out is the grid's own: the screen's is known before the outline takes its part."""
+        self.share()
+        self.post_message(self.Shared())
+
     def _stop(self, row: int) -> int:
         """The step at a row, or the nearest after it, or the last."""
         if not self.stops:
@@ -75,7 +84,7 @@ class StepGrid(LineList):
         text, cell, first, shown = self.columns
         parts = [Piece(" " * text, "")]
         for index in range(first, first + shown):
-            name = self.sides[index] if index < len(self.sides) else ""
+            name = literal(self.sides[index]) if index < len(self.sides) else ""
             if index == first and first:
                 name = f"‹ {name}"
             if index == first + shown - 1 and first + shown < len(self.sides):

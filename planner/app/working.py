@@ -260,6 +260,7 @@ class WorkPage(Page):
         """Ask before what can be done only once is ticked as filmed."""
         from planner.app.ask import Ask
 
+        self.nothing_ticked()
         lines = [
             line(("Is the camera rolling?", "title")),
             (),
@@ -277,6 +278,8 @@ class WorkPage(Page):
                     self.tick(op, did, anyway=anyway, camera_asked=True)
             elif answer == "late":
                 self.tick(op, LATE if did == DONE else did, anyway=anyway, camera_asked=True)
+            else:
+                self.nothing_ticked()
 
         self.app.push_screen(Ask(lines, answers), take)
 
@@ -290,15 +293,17 @@ class WorkPage(Page):
         opened = self.shell.opened
         assert opened is not None and opened.one is not None  # noqa: S101
         one = opened.one
+        self.nothing_ticked()
         lines = [line(("Stop: this would be wrong now", "trap"), f"   {op.name}")]
         for finding in refusal.findings[:5]:
             lines += [(), line((f"{LEVEL_GLYPHS[finding.level]} {finding.level}", finding.level)), line(finding.says)]
         if len(refusal.findings) > 5:
             lines += [(), line(f"and {len(refusal.findings) - 5} more of the kind")]
-        answers = []
+        answers = {1: ("stay", "Leave it: tick nothing")}
+        answers[3] = ("anyway", "Do it anyway; the log keeps what you accepted")
         if refusal.instead is not None:
-            answers.append(("instead", f"Go to {refusal.instead} instead, which is safe to do now"))
-        answers += [("stay", "Leave it: tick nothing"), ("anyway", "Do it anyway; the log keeps what you accepted")]
+            answers[2] = ("instead", f"Go to {refusal.instead} instead, which springs no trap now")
+        numbers = sorted(answers)  # each always means the same: hands learn them
 
         def take(answer: str | None) -> None:
             if answer == "instead" and refusal.instead is not None:
@@ -306,8 +311,14 @@ class WorkPage(Page):
                 self.draw_tick()
             elif answer == "anyway":
                 self.tick(op, did, anyway=True)
+            else:
+                self.nothing_ticked()
 
-        self.app.push_screen(Ask(lines, answers), take)
+        self.app.push_screen(Ask(lines, [answers[number] for number in numbers], numbers), take)
+
+    def nothing_ticked(self) -> None:
+        """A question stands before a tick, or was left: what was said of an earlier tick no longer holds."""
+        self.say("nothing was ticked")
 
     def record(self, records: list[dict[str, object]], op: Operation | None) -> bool:
         """Record remarks; whether they are on the disk."""
@@ -327,6 +338,8 @@ def said_of(op: Operation, result: Ticked) -> str:
     """What is said once a tick is on the disk."""
     words = {DONE: "ticked", AGAIN: "ticked once more", UNDONE: "taken back", LATE: "ticked as not filmed"}
     says = f"{words.get(result.did, result.did)}: {op.name}"
+    if result.did == UNDONE and op.step.one_way:
+        says += "; the metal stays as it is"
     if result.accepted:
         says += ", with the warning accepted"
     if op.step.wait and result.did in (DONE, AGAIN):

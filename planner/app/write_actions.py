@@ -95,7 +95,7 @@ class Writer:
             where = after(outcome) if after is not None else None
             if where is not None:
                 self.page.go_to_row(where)
-        tell(self.shell, outcome, self.say)
+        tell(self.shell, _with_way_back(outcome), self.say)
 
     # Editing and adding
 
@@ -247,7 +247,7 @@ class Writer:
         row = self._row()
         if row is None:
             return
-        says = f"deleted {row.said}; U undoes it"
+        says = f"deleted {row.said}"
         if row.what == STEP:
             self.edit_with(says, lambda texts: delete_step(texts, self.now(row)))
             return
@@ -328,6 +328,20 @@ class Writer:
     def redo_edit(self) -> None:
         """Redo it."""
         keep(self.shell, Task("redone", no_edit, step=1), self.did)
+
+
+def _with_way_back(outcome: Outcome | None) -> Outcome | None:
+    """With a word on how to take it back, where something is gone at one key or came back by one."""
+    if outcome is None or not outcome.edit.changes:
+        return outcome
+    task = outcome.task
+    if task.step < 0:
+        way = "R does it again"
+    elif task.step > 0 or task.says.startswith("deleted "):
+        way = "U undoes it"
+    else:
+        return outcome
+    return outcome._replace(edit=outcome.edit._replace(notes=(*outcome.edit.notes, way)))
 
 
 def first_new_step(outcome: Outcome) -> Hashable:

@@ -152,7 +152,8 @@ async def _offer(
     def make(texts: Texts) -> Edit:
         return apply_repair(texts, build, repair, done)
 
-    task = Task(f"repaired {finding.at}: {repair.says}", make)
+    # More is said behind it, after a semicolon.
+    task = Task(f"repaired {finding.at}: {repair.says.rstrip('.')}", make)
     desk = desk_of(opened)
     outcome = await to_thread(desk.work_out, task, now_of(opened))
     if not outcome.good:

@@ -86,7 +86,10 @@ async def test_off_camera_is_said_in_words(brackets: Path) -> None:
 
 
 async def test_space_ticks_u_undoes_a_does_again(brackets: Path) -> None:
-    async with opened(brackets, keys="c space space") as (app, pilot):
+    clock = Clock()
+    async with opened(brackets, clock=clock, keys="c space") as (app, pilot):
+        clock.now += 1
+        await pilot.press("space")
         assert at(app) == "clamp@passenger"
         await pilot.press("u")
         assert at(app) == "clamp@driver"
@@ -98,7 +101,8 @@ async def test_space_ticks_u_undoes_a_does_again(brackets: Path) -> None:
 
 async def test_before_a_one_way_operation_on_camera_it_asks(brackets: Path) -> None:
     ticked(brackets, *BEFORE_TACKS)
-    async with opened(brackets, keys="c") as (app, pilot):
+    clock = Clock()
+    async with opened(brackets, clock=clock, keys="c") as (app, pilot):
         assert "Is it rolling? Press r when it is." in detail(app)
         await pilot.press("space")
         assert "Is the camera rolling?" in screen_text(app)
@@ -106,6 +110,7 @@ async def test_before_a_one_way_operation_on_camera_it_asks(brackets: Path) -> N
         assert len(logged(brackets)) == 3
         await pilot.press("space", "2")
         assert logged(brackets)[3:] == [("rolling", "tacks#1@driver"), ("done", "tacks#1@driver")]
+        clock.now += 1
         await pilot.press("space")  # off camera: no question
         assert logged(brackets)[-1] == ("done", "tacks#1@passenger")
 
@@ -155,6 +160,7 @@ async def test_a_one_way_stand_in_asks_for_the_camera_too(brackets: Path) -> Non
     ticked(brackets, *BEFORE_TACKS)
     async with opened(brackets, clock=clock, keys="c f 1") as (app, pilot):
         assert at(app) == "tacks#1@passenger"
+        clock.now += 1
         await pilot.press("space")
         assert "Is the camera rolling?" in screen_text(app)
 
@@ -251,7 +257,9 @@ async def test_too_soon_is_stopped(brackets: Path) -> None:
     clock = Clock()
     ticked(brackets, *BEFORE_TACKS)
     OneBuild(brackets, "shop", clock).tick("tacks#1@driver")
-    async with opened(brackets, clock=clock, keys="c space space") as (app, pilot):
+    async with opened(brackets, clock=clock, keys="c space") as (app, pilot):
+        clock.now += 1
+        await pilot.press("space")
         text = " ".join(screen_text(app).replace("│", " ").split())
         assert "Stop: this would be wrong now" in text
         assert "too soon" in text

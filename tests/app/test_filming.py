@@ -55,7 +55,7 @@ async def test_an_episode_filmed_by_keys_alone(tmp_path: Path) -> None:
         await pilot.press("down", "down", "down", "space")
         assert isinstance(app.screen, Ask)
         assert "Stop: this would be wrong now" in screen_text(app)
-        await pilot.press("1")
+        await pilot.press("2")
         assert shown(app) == mine[0].name
         for op in mine:
             if op.name == left_at:

@@ -5,12 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import pytest
 from textual.pilot import Pilot
 
+from planner.app.help import KeyRows
+from planner.app.keys import keys_of
+from planner.app.linelist import LineList
+from planner.app.looks import plain
 from planner.app.planscreen import PlanScreen
 from planner.app.shell import PlannerApp
 from planner.onebuild import OneBuild
-from tests.app.support import Clock, detail, logged, opened, screen_text, settled
+from tests.app.support import FOUR, Clock, detail, logged, opened, screen_text, settled, write
 
 
 def at(app: PlannerApp) -> str | None:
@@ -116,18 +121,21 @@ async def test_a_wrong_tick_is_stopped_and_something_safe_is_offered(brackets: P
     async with opened(brackets, keys="down space") as (app, pilot):
         text = screen_text(app)
         assert "Stop: this would be wrong now" in text
-        assert "1  Go to set-jig instead, which is safe to do now" in text
+        assert "1  Leave it: tick nothing" in text
+        assert "2  Go to set-jig instead, which springs no trap now" in text
+        assert "3  Do it anyway" in text
         await pilot.press("space", "x")  # a second press by mistake answers nothing
         assert "Stop: this would be wrong now" in screen_text(app)
-        await pilot.press("enter")
+        await pilot.press("2")
         assert at(app) == "set-jig"
+        assert "• nothing was ticked" in screen_text(app)
         assert logged(brackets) == []
 
 
 async def test_a_wrong_tick_can_be_left_or_accepted(brackets: Path) -> None:
     async with opened(brackets, keys="down space escape") as (app, pilot):
         assert logged(brackets) == []
-        await press(pilot, "space 2")
+        await press(pilot, "space 1")
         assert logged(brackets) == []
         await press(pilot, "space 3")
         assert logged(brackets) == [("accepted", "clamp@driver"), ("done", "clamp@driver")]
@@ -211,6 +219,47 @@ async def test_help_lists_every_key_and_does_what_is_chosen(brackets: Path) -> N
         await pilot.press("escape", "question_mark", "home", "enter")
         await settled(app, pilot)
     assert logged(brackets) == [("done", "set-jig")]
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 36)])
+async def test_help_cuts_nothing(brackets: Path, size: tuple[int, int]) -> None:
+    async with opened(brackets, size=size, keys="question_mark") as (app, pilot):
+        rows = app.screen.query_one(KeyRows)
+        for key in keys_of("plan"):
+            assert rows.key is key
+            assert rows.cursor in rows.firsts
+            await pilot.press("down")
+        text = " ".join(plain(rows.rows).split())
+        assert "…" not in text
+        if size[0] == 60:  # no ids stand between the lines
+            assert all(key.says in text for key in keys_of("plan"))
+        last = rows.key
+        await pilot.press("up")
+        assert rows.key is keys_of("plan")[-2]
+        await pilot.press("down")
+        assert rows.key is last
+
+
+async def test_text_that_turns_around_is_made_harmless_everywhere(tmp_path: Path) -> None:
+    # U+202E turns what follows around on a terminal that obeys it (Unicode Standard Annex 9).
+    files = dict(FOUR)
+    files["episodes/01-hubs.yaml"] = (
+        FOUR["episodes/01-hubs.yaml"]
+        .replace("title: Hubs", 'title: "Hubs\\u202ealigned"')
+        .replace("stage: Faces", 'stage: "Faces\\u202ealigned"')
+        .replace("do: Clean the face", 'do: "Clean\\u202e the face')
+        .replace("of the hub\n        gives", 'of the hub"\n        gives')
+    )
+    async with opened(write(tmp_path / "builds", "turned", files), size=(140, 36)) as (app, _):
+        assert isinstance(app.screen, PlanScreen)
+        page = app.screen
+        outline = page.query_one("#outline", LineList)
+        drawn = [widget.render_line(y).text for widget in (page.grid, outline) for y in range(6)]
+        shown = screen_text(app)
+    assert not any("\u202e" in text for text in (*drawn, shown))
+    for text in ("Hubs�aligned", "Faces�aligned"):
+        assert sum(text in each for each in drawn) == 2
+    assert any("Clean�" in each for each in drawn)
 
 
 async def test_commands_can_be_searched(brackets: Path) -> None:

@@ -9,7 +9,16 @@ import pytest
 from planner.app.looks import plain
 from planner.app.opened import Opened
 from planner.app.planview import cell_state, clock_words
-from planner.app.rows import CellState, Columns, cell_of, cell_texts, fitting_text, plan_rows, share_out
+from planner.app.rows import (
+    CellState,
+    Columns,
+    cell_of,
+    cell_texts,
+    fitting_text,
+    plan_rows,
+    share_out,
+    stage_line,
+)
 from tests.app.support import Clock
 
 
@@ -95,6 +104,26 @@ def test_the_first_side_in_sight_stays_until_the_cursor_leaves() -> None:
 
 def test_two_sides_have_room_for_state_and_finding_at_eighty() -> None:
     assert share_out(80, ("driver", "passenger"), 0) == Columns(36, 22, 0, 2)
+
+
+@pytest.mark.parametrize(
+    ("title", "done", "total", "width", "says"),
+    [
+        ("Strip", 2, 28, 34, "  ▸ Strip          2/28 begun    "),
+        ("Strip", 0, 4, 34, "  · Strip           0/4 not begun"),
+        ("Strip", 4, 4, 34, "  ✓ Strip           4/4 done     "),
+        ("Up", 0, 0, 34, "  · Up                 empty    "),
+        ("Brackets and calipers", 3, 21, 34, "  ▸ Brackets and calipers   3/21"),
+        ("Brackets and", 3, 21, 30, "  ▸ Brackets and  3/21 begun"),
+        ("Under the truck and over", 0, 12, 24, "  · Under the tru… 0/12"),
+    ],
+)
+def test_a_stage_says_its_state_by_glyph_and_where_there_is_room_by_word(
+    title: str, done: int, total: int, width: int, says: str
+) -> None:
+    text = "".join(piece.text for piece in stage_line(title, done, total, width))
+    assert text.split() == says.split()
+    assert len(text) == width - 1
 
 
 def test_a_cell_falls_back_on_less_until_it_fits() -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 
+from planner.app.planscreen import PlanScreen
 from planner.onebuild import OneBuild
-from tests.app.support import Clock, opened, same_as_golden, screen_text, settled, write
+from tests.app.support import ROOT, Clock, opened, same_as_golden, screen_text, settled, write
 
 SIZES = ((60, 20), (80, 24), (120, 36))
 BROKEN = {"build.yaml": "format: 1\nbuild: Bracket\nsides: [driver, driver]\n", "episodes/1.yaml": ""}
@@ -86,6 +88,20 @@ async def test_four_sides(four: Path, size: tuple[int, int]) -> None:
         await pilot.press("c")
         await settled(app, pilot)
         same_as_golden(f"four-camera-{size[0]}x{size[1]}", screen_text(app))
+
+
+@pytest.mark.parametrize(("name", "keys"), [("two-sides", "enter"), ("four-corners", "down enter")])
+async def test_a_build_opened_fresh_shows_all_sides_beside_the_outline(tmp_path: Path, name: str, keys: str) -> None:
+    copytree(ROOT / "projects", tmp_path / "builds")
+    # From the list of builds, as a person comes: the screen has its width before the outline takes its part.
+    async with opened(None, tmp_path / "builds", size=(120, 36), keys=keys) as (app, _):
+        assert isinstance(app.screen, PlanScreen)
+        grid = app.screen.grid
+        assert (grid.columns.first, grid.columns.shown) == (0, len(grid.sides))
+        assert grid.columns.text + grid.columns.cell * len(grid.sides) == grid.scrollable_content_region.width
+        text = screen_text(app)
+        assert all(side in text for side in grid.sides)
+        same_as_golden(f"fresh-{name}-120x36", text)
 
 
 async def test_a_wait_that_is_over(brackets: Path) -> None:

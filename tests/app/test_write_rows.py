@@ -76,6 +76,22 @@ async def test_in_the_plan_too(cart: Path) -> None:
     assert text_of(cart) == ONE
 
 
+async def test_deleting_in_the_plan_says_how_it_comes_back_and_asks_where_ticks_go(cart: Path) -> None:
+    async with writing(cart, "") as (app, pilot):
+        await press(pilot, "x")
+        assert "clean-ends" not in text_of(cart)
+        assert said(app).endswith("; U undoes it")
+        await press(pilot, "U")
+        assert said(app).endswith("; R does it again")
+        assert text_of(cart) == ONE
+        await press(pilot, "home space home x")
+        assert isinstance(app.screen, Ask)
+        assert text_of(cart) == ONE
+        await press(pilot, "2")
+        assert "clean-ends" not in text_of(cart)
+        assert said(app).endswith("; U undoes it")
+
+
 async def test_the_list_and_the_plan_stand_on_the_same_step(cart: Path) -> None:
     async with writing(cart, "") as (app, pilot):
         await press(pilot, "down down w")
@@ -173,7 +189,12 @@ async def test_deleting_says_what_else_changes(cart: Path) -> None:
         await to_row(pilot, "tack-it")
         await press(pilot, "x")
         assert "deleted the step tack-it" in said(app) and "paint-it no longer comes after tack-it" in said(app)
+        assert said(app).endswith("; U undoes it")
         assert "after" not in text_of(cart, SECOND)
+        await press(pilot, "U")
+        assert said(app).endswith("; deleted the step tack-it; R does it again")
+        await press(pilot, "R")
+        assert said(app).endswith("; deleted the step tack-it; U undoes it")
         await press(pilot, "U")
         assert (text_of(cart), text_of(cart, SECOND)) == (ONE, TWO)
         await to_row(pilot, "Make ready")

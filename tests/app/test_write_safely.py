@@ -59,6 +59,7 @@ async def test_a_repair_is_shown_and_then_written(tmp_path: Path) -> None:
         assert text_of(folder, path) == BRACKETS[path]
         await press(pilot, "r 1")
         assert isinstance(app.screen, WriteScreen) and "repaired roll" in said(app) and "traps 3 → 1" in said(app)
+        assert ".;" not in said(app)
         assert text_of(folder, path) != BRACKETS[path]
         assert not [each for each in OneBuild(folder).findings() if each.at == "roll" and each.level == "trap"]
         await press(pilot, "U")
