@@ -55,6 +55,9 @@ def read_build(folder: str | os.PathLike[str], kinds: Mapping[str, Kind] | None 
     try:
         return _read(Path(folder), kinds)
     finally:
+        # Straight to the oldest generation: the first collection after this need not walk what was just made.
+        gc.freeze()
+        gc.unfreeze()
         if collecting:
             gc.enable()
 
