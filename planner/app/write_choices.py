@@ -41,11 +41,6 @@ def all_steps(build: Build) -> Iterator[Step]:
             yield from stage.steps
 
 
-def step_named(build: Build, step_id: str) -> Step | None:
-    """A step by its id."""
-    return next((step for step in all_steps(build) if step.id == step_id), None)
-
-
 def choices(build: Build, target: Target, field: Field, values: Value) -> list[Choice]:
     """What may stand in a field; for what is typed freely, what is used elsewhere already."""
     if field.sort == SWITCH:

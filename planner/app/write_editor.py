@@ -20,7 +20,7 @@ from planner.app.linelist import bindings_of
 from planner.app.looks import Line, line
 from planner.app.write_desk import Outcome, Task, desk_of, now_of
 from planner.app.write_fields import Field, shown
-from planner.app.write_keeping import keep, not_saved, unreadable
+from planner.app.write_keeping import keep, unreadable
 from planner.app.write_said import outcome_lines
 from planner.app.write_target import Target, is_same, value_of
 from planner.files import editing_text
@@ -214,11 +214,6 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
             self.draw_strip([line(("left as it was", "dim"))])
         else:
             self.draw_strip(outcome_lines(outcome))
-
-    def unsaved_words(self) -> str:
-        """Why edits are kept in memory only; empty when all are on the disk."""
-        opened = self.shell.opened
-        return not_saved(desk_of(opened)) if opened is not None and desk_of(opened).unsaved else ""
 
     def action_leave(self) -> None:
         """Change nothing."""

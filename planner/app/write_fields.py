@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from typing import NamedTuple
 
 from planner.files.editing_tree import Path, Value
@@ -248,8 +247,3 @@ def names_of(value: Value) -> list[str]:
     if isinstance(value, list):
         return [str(each) for each in value]
     return [] if value is None else [str(value)]
-
-
-def counted_keys(fields: Sequence[Field], values: Value) -> int:
-    """How many keys are written."""
-    return sum(1 for field in fields if value_at(values, field.path) is not None)

@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.files import kindfile, linking
-from planner.files.fields import Source, read_keys
-from planner.files.jobfile import JOB_KEYS, Job, read_job
+from planner.files.fields import Source
+from planner.files.jobfile import Job, read_job
 from planner.files.plainfile import NotPlainError, read_plain
 from planner.files.references import Vocabulary
 from planner.files.stepfile import EpisodeReader
@@ -244,6 +244,3 @@ def _child(node: Node, key: str) -> Node | None:
     if isinstance(node, MapNode) and key in node.items:
         return node.items[key][1]
     return None
-
-
-__all__ = ["JOB_KEYS", "Reading", "read_build", "read_keys"]

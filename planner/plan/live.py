@@ -247,8 +247,3 @@ def left_behind(plan: Plan, done: Iterable[str]) -> list[LogFact]:
             says = messages.left_behind(plan.stages[stage][1].title, op, ahead[0])
             facts.append(LogFact("left-behind", None, op.name, None, None, says))
     return facts
-
-
-def order_names(ops: Sequence[Operation]) -> list[str]:
-    """The names of operations in order."""
-    return [op.name for op in ops]
