@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from planner.commands import main
-from planner.files.reading import read_build
+from planner.files.build.reading import read_build
 from planner.plan.expand import expand
 from planner.plan.walk import walk
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.kindfile import KINDS_FILE, shipped_kinds
+from planner.files.build.kinds import KINDS_FILE, shipped_kinds
 from tests.kindcases import CASES
 from tests.kindlines import BRACKET, CUT, PIECES, PREP, WELD, Case, gap, less, trap
 from tests.kindplans import TWO, Row, judged, rows, write_build

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from planner.commands import main
-from planner.files.reading import read_build
+from planner.files.build.reading import read_build
 from planner.plan.model import Build, Stage, Step
 
 PROJECTS = Path(__file__).parent.parent / "projects"

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.kindfile import shipped_kinds
+from planner.files.build.kinds import shipped_kinds
 from tests.kindplans import told, write_build
 
 KINDS = shipped_kinds()

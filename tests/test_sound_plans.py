@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.kindfile import shipped_kinds
+from planner.files.build.kinds import shipped_kinds
 from tests.kindplans import judged, rows, told, write_build
 
 HOME = Path(__file__).parent / "soundplans"

@@ -15,8 +15,8 @@ from typing import Any
 import pytest
 
 from planner.commands import main
-from planner.files.reading import read_build
-from planner.files.starters import STARTERS
+from planner.files.build.reading import read_build
+from planner.files.starters.make import STARTERS
 from planner.plan.model import Build, Step
 
 NAMES = sorted(folder.name for folder in STARTERS.iterdir() if folder.is_dir())

@@ -8,9 +8,9 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import Static
 
-from planner.app.linelist import LineList, bindings_of
-from planner.app.looks import Line, counted, line
-from planner.app.page import Page
+from planner.app.draw.linelist import LineList, bindings_of
+from planner.app.frame.page import Page
+from planner.telling.looks import Line, counted, line
 
 
 class ProblemsScreen(Page):

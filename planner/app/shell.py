@@ -16,49 +16,49 @@ from textual.reactive import Reactive
 from textual.screen import ModalScreen, Screen
 from textual.theme import Theme
 
-from planner.app.keys import BY_ID, LISTS, keys_of
-from planner.app.linelist import bindings_of, ids_of
-from planner.app.looks import counted
-from planner.app.page import Page
-from planner.app.palettes import first_palette, themes
-from planner.app.ringer import Ringer
+from planner.app.draw.linelist import bindings_of, ids_of
+from planner.app.draw.palettes import first_palette, themes
+from planner.app.frame.page import Page
+from planner.app.keys.table import BY_ID, LISTS, keys_of
+from planner.session.bell import Ringer
+from planner.telling.looks import counted
 
 if TYPE_CHECKING:
-    from planner.app.keys import KeyProblem
-    from planner.app.opened import Opened
-    from planner.files.yamltree import Problem
+    from planner.app.keys.table import KeyProblem
+    from planner.files.yaml.tree import Problem
     from planner.plan.expand import Operation, Plan
     from planner.plan.repairs import Repairs
+    from planner.session.opened import Opened
 
 Result = TypeVar("Result")
 
 
 def _builds() -> Screen[Any]:
-    from planner.app.builds import BuildsScreen
+    from planner.app.builds.screen import BuildsScreen
 
     return BuildsScreen()
 
 
 def _plan() -> Screen[Any]:
-    from planner.app.planscreen import PlanScreen
+    from planner.app.plan.screen import PlanScreen
 
     return PlanScreen()
 
 
 def _traps() -> Screen[Any]:
-    from planner.app.traps import TrapsScreen
+    from planner.app.traps.screen import TrapsScreen
 
     return TrapsScreen()
 
 
 def _camera() -> Screen[Any]:
-    from planner.app.camera import CameraScreen
+    from planner.app.camera.screen import CameraScreen
 
     return CameraScreen()
 
 
 def _write() -> Screen[Any]:
-    from planner.app.write_screen import WriteScreen
+    from planner.app.write.screen import WriteScreen
 
     return WriteScreen()
 
@@ -70,7 +70,7 @@ def _problems() -> Screen[Any]:
 
 
 def _numbers() -> Screen[Any]:
-    from planner.app.numbersscreen import NumbersScreen
+    from planner.app.numbers.screen import NumbersScreen
 
     return NumbersScreen()
 
@@ -148,8 +148,8 @@ class PlannerApp(App[None], inherit_bindings=False):
 
     def read_keys(self) -> None:
         """Take in the user's map of keys; what cannot be used of it is said."""
-        from planner.app.keys import KeyProblem, check_keys
-        from planner.files.keyfile import key_file, read_key_file
+        from planner.app.keys.table import KeyProblem, check_keys
+        from planner.files.machine.keyfile import key_file, read_key_file
 
         path = key_file()
         self.key_file = str(path)
@@ -198,7 +198,7 @@ class PlannerApp(App[None], inherit_bindings=False):
             if page is not None:
                 page.say("open a build first: Enter on its line")
             return
-        from planner.app.find import FindScreen
+        from planner.app.plan.find import FindScreen
 
         there = page.TITLE_WORD if page.TITLE_WORD == "camera" else "plan"
         self.push_screen(FindScreen(one.plan, lambda op: self.show_on(there, op), by_id=by_id))
@@ -206,14 +206,14 @@ class PlannerApp(App[None], inherit_bindings=False):
     def may_leave(self, then: Callable[[], None]) -> None:
         """Do something that forgets the build, once what the disk refused is saved or given up."""
         if self.tried and then == self.exit and not isinstance(self.screen, ModalScreen):
-            from planner.app.numbersleaving import ask_leave as ask_numbers
+            from planner.app.keep.numbersleaving import ask_leave as ask_numbers
 
             ask_numbers(self, then)
             return
         if not self.unsaved:
             then()
             return
-        from planner.app.write_leaving import ask_leave
+        from planner.app.keep.leaving import ask_leave
 
         ask_leave(self, then)
 
@@ -228,7 +228,7 @@ class PlannerApp(App[None], inherit_bindings=False):
         if self.unsaved:
             self.may_leave(partial(self.open_build, folder))
             return
-        from planner.app.opened import Opened
+        from planner.session.opened import Opened
 
         self.opened = Opened(folder, self.clock)
         self.ringer = Ringer()
@@ -342,7 +342,7 @@ class PlannerApp(App[None], inherit_bindings=False):
 
     def choose_palette(self, palette: str) -> None:
         """Take other colours, now and at the next start."""
-        from planner.app.palettes import keep_palette
+        from planner.app.draw.palettes import keep_palette
 
         self.theme = palette
         why = keep_palette(palette)
@@ -351,7 +351,7 @@ class PlannerApp(App[None], inherit_bindings=False):
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """All commands of the screen, and the choice of colours."""
-        from planner.app.palettes import PALETTES
+        from planner.app.draw.palettes import PALETTES
 
         if isinstance(screen, Page):
             keys = keys_of(screen.TITLE_WORD)

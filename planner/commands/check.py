@@ -10,9 +10,9 @@ from planner.commands.places import open_build, parser
 from planner.plan.fill import said
 
 if TYPE_CHECKING:
-    from planner.onebuild import OneBuild
     from planner.plan.model import Finding
     from planner.plan.repairs import Repair, Repairs
+    from planner.session.onebuild import OneBuild
 
 _EXAMPLE = """  planner check dunlin-pickup
   planner check dunlin-pickup --json --strict

@@ -9,7 +9,7 @@ from planner.commands.out import EXIT_FINE, CommandError, print_json, show, wrap
 from planner.commands.places import parser
 
 if TYPE_CHECKING:
-    from planner.files.yamltree import Problem
+    from planner.files.yaml.tree import Problem
     from planner.numbers.calculator import Arriving, Calculator, Show
 
 _EXAMPLE = """  planner figure wheel "width=7 in" "offset=35 mm"

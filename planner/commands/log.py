@@ -20,7 +20,7 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--op", metavar="OP", help="only this operation")
     args = made.parse_args(argv)
 
-    from planner.files.ticklog import TickLog
+    from planner.files.log.ticklog import TickLog
 
     # The log stands on its own: it can be read when the plan cannot.
     log = TickLog(find_build(args.build, args.builds))

@@ -22,7 +22,7 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--list", action="store_true", help="list the starters")
     args = made.parse_args(argv)
 
-    from planner.files.starters import StarterError, StarterNotWrittenError, make_build, starters
+    from planner.files.starters.make import StarterError, StarterNotWrittenError, make_build, starters
 
     if args.list:
         rows = starters()

@@ -9,7 +9,7 @@ from planner.commands.out import EXIT_FINE, EXIT_UNUSABLE, CommandError, print_j
 from planner.commands.places import find_build, parser
 
 if TYPE_CHECKING:
-    from planner.files.numbersfile import BuildNumbers
+    from planner.files.build.numbers import BuildNumbers
 
 _EXAMPLE = """  planner numbers dunlin-pickup
   planner numbers dunlin-pickup --explain
@@ -26,7 +26,7 @@ def run(argv: Sequence[str]) -> int:
     args = made.parse_args(argv)
     folder = find_build(args.build, args.builds)
 
-    from planner.files.numbersfile import read_alone
+    from planner.files.build.numbers import read_alone
 
     reading = read_alone(folder)
     if reading.problems:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, TextIO
 
 if TYPE_CHECKING:
-    from planner.files.yamltree import Problem
+    from planner.files.yaml.tree import Problem
 
 EXIT_FINE, EXIT_TRAPS, EXIT_UNUSABLE, EXIT_NOT_WRITTEN = 0, 1, 2, 3
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NoReturn
 from planner.commands.out import CommandError
 
 if TYPE_CHECKING:
-    from planner.onebuild import OneBuild
+    from planner.session.onebuild import OneBuild
 
 
 class _Formatter(argparse.RawDescriptionHelpFormatter):
@@ -63,7 +63,7 @@ def builds_folder(given: str | None) -> Path:
     here = Path("projects")
     if here.is_dir():
         return here
-    from planner.files.device import data_folder
+    from planner.files.machine.device import data_folder
 
     return data_folder()
 
@@ -99,8 +99,8 @@ def clock_of(now: float | None) -> Callable[[], float]:
 
 def instant_of(text: str, option: str, zone: str | None = None) -> float:
     """UTC seconds of a time typed by a person; without an offset it is in ``zone``, else UTC."""
-    from planner.files.hours import parse_instant
-    from planner.files.logline import EARLIEST, LATEST
+    from planner.files.log.line import EARLIEST, LATEST
+    from planner.files.times.hours import parse_instant
 
     found = parse_instant(text, zone)
     if isinstance(found, str):
@@ -112,12 +112,12 @@ def instant_of(text: str, option: str, zone: str | None = None) -> float:
 
 def open_build(args: argparse.Namespace, *, to_tick: bool = False) -> OneBuild:
     """The build a command is about, opened."""
-    from planner.onebuild import OneBuild, UnusableError
+    from planner.session.onebuild import OneBuild, UnusableError
 
     folder = find_build(args.build, args.builds)
     device = None
     if to_tick:
-        from planner.files.device import DeviceError, device_name
+        from planner.files.machine.device import DeviceError, device_name
 
         try:
             device = device_name()

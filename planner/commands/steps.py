@@ -10,7 +10,7 @@ from planner.commands.places import open_build, parser
 from planner.plan.fill import said
 
 if TYPE_CHECKING:
-    from planner.onebuild import OneBuild, OperationState
+    from planner.session.onebuild import OneBuild, OperationState
 
 _EXAMPLE = """  planner steps dunlin-pickup --open
   planner steps dunlin-pickup --episode 4 --side passenger --cautions"""
@@ -47,7 +47,7 @@ def run(argv: Sequence[str]) -> int:
 
 
 def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
-    from planner.files.ticklog import iso
+    from planner.files.log.ticklog import iso
 
     return {
         "op": state.op.name,
@@ -112,7 +112,7 @@ def _waiting(state: OperationState, on_camera: set[str], zone: str | None) -> st
         f"needs {', '.join(needs)}" if needs else "",
     ]
     if state.waiting_until is not None:
-        from planner.files.hours import show_local
+        from planner.files.times.hours import show_local
 
         parts.append(f"waits until {show_local(state.waiting_until, zone)}")
     return "; ".join(part for part in parts if part)

@@ -20,7 +20,7 @@ from planner.commands.out import (
 from planner.commands.places import instant_of, open_build, parser
 
 if TYPE_CHECKING:
-    from planner.onebuild import OneBuild
+    from planner.session.onebuild import OneBuild
 
 _EXAMPLE = """  planner tick dunlin-pickup tacks#2@driver
   planner tick dunlin-pickup straight --reading "0.010 in"
@@ -44,8 +44,8 @@ def run(argv: Sequence[str]) -> int:
     args = made.parse_args(argv)
     build = open_build(args, to_tick=True)
 
-    from planner.files.ticklog import NotWrittenError, iso
-    from planner.onebuild import Refusal
+    from planner.files.log.ticklog import NotWrittenError, iso
+    from planner.session.onebuild import Refusal
 
     if args.op not in build.live.by_name:
         from planner.plan.words import nearest

@@ -27,7 +27,7 @@ def calculator(name: str) -> Calculator:
     """The calculator of that name; KeyError when there is none."""
     from importlib import import_module
 
-    module = import_module(f"planner.numbers.{CALCULATORS[name]}")
+    module = import_module(f"planner.numbers.calculators.{CALCULATORS[name]}")
     found: Calculator = getattr(module, name.upper())
     return found
 

@@ -8,11 +8,11 @@ from typing import Any
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from planner.app.looks import plain
-from planner.app.numbersdesk import Desk
-from planner.app.numberssave import read_now
-from planner.app.numbersscreen import NumbersScreen
+from planner.app.numbers.screen import NumbersScreen
 from planner.app.shell import PlannerApp
+from planner.session.numbers.desk import Desk
+from planner.session.numbers.file import read_now
+from planner.telling.looks import plain
 from tests.app.support import settled, write
 
 #: The key that goes to the numbers.

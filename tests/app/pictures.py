@@ -17,7 +17,7 @@ from pathlib import Path
 from rich.cells import cell_len
 
 from planner.app.shell import PlannerApp
-from planner.onebuild import OneBuild
+from planner.session.onebuild import OneBuild
 from tests.app.support import CELL, ROOT, Clock, settled
 
 FOLDER = ROOT / ".pictures"

@@ -12,9 +12,9 @@ from typing import Any
 
 from textual.pilot import Pilot
 
-from planner.app.looks import plain
 from planner.app.shell import PlannerApp
-from planner.files.ticklog import TickLog
+from planner.files.log.ticklog import TickLog
+from planner.telling.looks import plain
 
 ROOT = Path(__file__).parent.parent.parent
 GOLDEN = Path(__file__).parent / "golden"

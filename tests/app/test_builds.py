@@ -5,9 +5,9 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
-from planner.app.builds import Row, read_row, row_lines
-from planner.app.looks import plain
-from planner.onebuild import OneBuild
+from planner.app.builds.screen import Row, read_row, row_lines
+from planner.session.onebuild import OneBuild
+from planner.telling.looks import plain
 from tests.app.support import BRACKETS, opened, screen_text, settled, write
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from planner.app.camera import CameraScreen
+from planner.app.camera.screen import CameraScreen
 from planner.app.shell import PlannerApp
-from planner.files.ticklog import TickLog
-from planner.onebuild import OneBuild
+from planner.files.log.ticklog import TickLog
+from planner.session.onebuild import OneBuild
 from tests.app.support import BRACKETS, Clock, detail, logged, opened, screen_text, settled, write
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from planner.app import cameratext
-from planner.app.ask import Ask
-from planner.app.looks import plain
-from planner.app.presses import Presses
-from planner.onebuild import OneBuild
+from planner.app.camera import text as cameratext
+from planner.app.camera.presses import Presses
+from planner.app.frame.ask import Ask
+from planner.session.onebuild import OneBuild
+from planner.telling.looks import plain
 from tests.app.support import Clock, detail, logged, opened, screen_text, settled, write
 from tests.app.test_camera import BEFORE_TACKS, at, ticked
 

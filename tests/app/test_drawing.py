@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from planner.app.big import big
-from planner.app.drawing import cut, fold, look_of, shortened
-from planner.app.looks import Piece, bar, level_words, line, literal, plain, progress_words
-from planner.app.palettes import BACKGROUNDS, LOOKS, TERMINAL, first_palette, themes
+from planner.app.draw.big import big
+from planner.app.draw.drawing import cut, fold, look_of, shortened
+from planner.app.draw.palettes import BACKGROUNDS, LOOKS, TERMINAL, first_palette, themes
+from planner.telling.looks import Piece, bar, level_words, line, literal, plain, progress_words
 
 TEXTS = st.text(st.characters(codec="utf-8"), max_size=60)
 

@@ -17,10 +17,10 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 
-from planner.app.ask import Ask
-from planner.app.camera import CameraScreen
+from planner.app.camera.screen import CameraScreen
+from planner.app.frame.ask import Ask
 from planner.app.shell import PlannerApp
-from planner.onebuild import OneBuild
+from planner.session.onebuild import OneBuild
 from tests.app.support import ROOT, Clock, detail, logged, opened, screen_text, settled
 
 DEMO = "dunlin-pickup"

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.findtext import CONDITION, DO, ID, KIND, NOTE, entries_of, find, find_id, hit_lines
-from planner.app.looks import plain
-from planner.files.reading import read_build
-from planner.onebuild import plan_of
+from planner.app.plan.findtext import CONDITION, DO, ID, KIND, NOTE, entries_of, find, find_id, hit_lines
+from planner.files.build.reading import read_build
 from planner.plan.expand import Plan
+from planner.session.onebuild import plan_of
+from planner.telling.looks import plain
 from tests.app.support import ROOT, opened, same_as_golden, screen_text, settled
 
 

@@ -31,14 +31,14 @@ def test_the_first_screen_needs_no_plan() -> None:
     heavy = {
         "yaml",
         "pendulum",
-        "planner.onebuild",
+        "planner.session.onebuild",
         "planner.plan.expand",
-        "planner.files.reading",
-        "planner.app.camera",
-        "planner.app.planscreen",
-        "planner.app.traps",
-        "planner.app.help",
-        "planner.app.ask",
+        "planner.files.build.reading",
+        "planner.app.camera.screen",
+        "planner.app.plan.screen",
+        "planner.app.traps.screen",
+        "planner.app.frame.help",
+        "planner.app.frame.ask",
         "planner.numbers.registry",
     }
     assert heavy & loaded == set()

@@ -8,8 +8,8 @@ from random import Random
 
 import pytest
 
-from planner.app.opened import Opened
-from planner.onebuild import OneBuild, Refusal
+from planner.session.onebuild import OneBuild, Refusal
+from planner.session.opened import Opened
 from tests.app.support import ROOT, Clock
 
 DEMOS = sorted(path.name for path in (ROOT / "projects").iterdir() if (path / "build.yaml").is_file())

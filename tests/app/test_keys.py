@@ -10,8 +10,8 @@ from textual.app import App
 from textual.binding import Binding
 from textual.keys import Keys
 
-from planner.app.keys import BY_ID, KEYS, SCREENS, check_keys, keys_of, shown_key, spelt_key
-from planner.files.keyfile import key_file, read_key_file
+from planner.app.keys.table import BY_ID, KEYS, SCREENS, check_keys, keys_of, shown_key, spelt_key
+from planner.files.machine.keyfile import key_file, read_key_file
 
 
 def test_every_id_is_there_once() -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.ticklog import TickLog
+from planner.files.log.ticklog import TickLog
 from tests.app.support import NOON, detail, opened, screen_text, settled, write
 
 NASTY = [

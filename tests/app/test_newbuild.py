@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.newbuildasks import (
+from planner.app.builds.asks import (
     OPEN,
     UNITS,
     Answers,
@@ -19,10 +19,10 @@ from planner.app.newbuildasks import (
     wrong,
 )
 from planner.commands import main
-from planner.files.newbuild import BLANK, Wish, make_own, offers
-from planner.files.reading import read_build
-from planner.files.saving import read_texts
-from planner.files.starters import StarterError, StarterNotWrittenError
+from planner.files.build.reading import read_build
+from planner.files.disk.saving import read_texts
+from planner.files.starters.make import StarterError, StarterNotWrittenError
+from planner.files.starters.newbuild import BLANK, Wish, make_own, offers
 from planner.plan.model import Build
 from tests.app.support import opened, same_as_golden, screen_text, settled
 

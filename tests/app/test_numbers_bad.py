@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.looks import plain
-from planner.app.numbersdraft import unreadable
-from planner.app.numbersdrawing import drawing_lines
-from planner.app.numbersform import Asked, form_rows
-from planner.app.numberstext import Told, moved_elsewhere, result_lines
+from planner.app.numbers.drawings.choose import drawing_lines
+from planner.app.numbers.form import Asked, form_rows
+from planner.app.numbers.text import Told, moved_elsewhere, result_lines
 from planner.numbers.calculator import Show
 from planner.numbers.registry import calculator
+from planner.session.numbers.draft import unreadable
+from planner.telling.looks import plain
 from tests.app.numbers_support import HASH, NUMBERS, SIDES, axle, desk_of, screen_of, typed
 from tests.app.support import opened, screen_text, settled
 

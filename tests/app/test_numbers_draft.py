@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.numbersdraft import (
+from planner.numbers.quantity import exact
+from planner.numbers.together import Outcome
+from planner.session.numbers.draft import (
     Change,
     Draft,
     Sections,
@@ -24,8 +26,6 @@ from planner.app.numbersdraft import (
     split,
     unreadable,
 )
-from planner.numbers.quantity import exact
-from planner.numbers.together import Outcome
 from tests.app.numbers_support import SIDES, axle, desk_of
 
 SHAFT = {"driver": "30 in", "passenger": "28 in"}

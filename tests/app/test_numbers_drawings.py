@@ -10,15 +10,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from planner.app.looks import plain
-from planner.app.numberscanvas import Canvas, Dots, dimension, label, packed, scale, short
-from planner.app.numberscradle import cradle_lines, cradle_of
-from planner.app.numbersdrawing import DRAWN, drawing_lines
-from planner.app.numbershousing import housing_lines, housing_of
-from planner.app.numberswheel import arches_of, wheel_lines
+from planner.app.numbers.drawings.canvas import Canvas, Dots, dimension, label, packed, scale, short
+from planner.app.numbers.drawings.choose import DRAWN, drawing_lines
+from planner.app.numbers.drawings.cradle import cradle_lines, cradle_of
+from planner.app.numbers.drawings.housing import housing_lines, housing_of
+from planner.app.numbers.drawings.wheel import arches_of, wheel_lines
 from planner.numbers.calculator import Arriving, Result, Show
 from planner.numbers.registry import CALCULATORS, figure
 from planner.numbers.together import Outcome
+from planner.telling.looks import plain
 from tests.app.numbers_support import axle, desk_of
 
 INCH = Show(32)
@@ -321,7 +321,7 @@ def test_short_names_have_one_cell_a_letter() -> None:
 
 
 def test_texts_are_packed_into_few_lines() -> None:
-    from planner.app.looks import line
+    from planner.telling.looks import line
 
     chunks = [line("one"), line("two"), line("three")]
     assert plain(packed(chunks, 9)) == "one   two\nthree"

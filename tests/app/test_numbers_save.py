@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.numbersdraft import Draft, Typed, put, put_all
-from planner.app.numberssave import CannotWriteError, OtherError, edited, read_now, write
-from planner.files.editing_tree import EditError
-from planner.files.yamltree import Problems
+from planner.files.yaml.places import EditError
+from planner.files.yaml.tree import Problems
+from planner.session.numbers.draft import Draft, Typed, put, put_all
+from planner.session.numbers.file import CannotWriteError, OtherError, edited, read_now, write
 from tests.app.numbers_support import NUMBERS, SIDES, axle
 
 
@@ -164,8 +164,8 @@ def test_nasty_words_are_read_back_as_typed(tmp_path: Path, text: str) -> None:
 
 def read_after(tmp_path: Path, text: str) -> dict[str, dict[str, object]]:
     """The sections of a text, whatever its keep-outs may say."""
-    from planner.files.numbersfile import read_numbers
-    from planner.files.yamltree import parse
+    from planner.files.build.numbers import read_numbers
+    from planner.files.yaml.tree import parse
 
     problems = Problems()
     tree = parse(text, "numbers.yaml", problems)

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.looks import plain
-from planner.app.numbersform import Form
-from planner.app.numbersscreen import NumbersScreen
+from planner.app.numbers.form import Form
+from planner.app.numbers.screen import NumbersScreen
 from planner.numbers.registry import CALCULATORS
+from planner.telling.looks import plain
 from tests.app.numbers_support import HASH, NUMBERS, axle, entries, figure, form, results, screen_of, typed, where
 from tests.app.support import FOUR, ROOT, opened, screen_text, settled, write
 

@@ -6,10 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.looks import plain
-from planner.app.numbersdraft import Draft
-from planner.app.numbersform import Asked, form_rows, hint_lines
-from planner.app.numberstext import (
+from planner.app.numbers.form import Asked, form_rows, hint_lines
+from planner.app.numbers.text import (
     Told,
     calculator_line,
     head_line,
@@ -21,6 +19,8 @@ from planner.app.numberstext import (
 from planner.numbers.calculator import Show
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.together import Outcome
+from planner.session.numbers.draft import Draft
+from planner.telling.looks import plain
 from tests.app.numbers_support import SIDES, axle, desk_of
 
 INCH = Show(32)

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.camera import CameraScreen
-from planner.app.planscreen import PlanScreen
+from planner.app.camera.screen import CameraScreen
+from planner.app.plan.screen import PlanScreen
 from planner.app.shell import PlannerApp
-from planner.onebuild import OneBuild
+from planner.session.onebuild import OneBuild
 from tests.app.support import BRACKETS, Clock, logged, opened, screen_text, settled, write
 from tests.app.test_plan import at
 
@@ -183,7 +183,7 @@ async def test_a_full_disk_shows_nothing_as_done(brackets: Path) -> None:
     async with opened(brackets, keys="c") as (app, pilot):
         with pytest.MonkeyPatch.context() as patch:
             full = _NoSpace()
-            patch.setattr("planner.files.ticklog.os.write", full)
+            patch.setattr("planner.files.log.ticklog.os.write", full)
             await pilot.press("space")
             text = " ".join(screen_text(app).split())
             assert full.asked
@@ -249,7 +249,7 @@ async def test_a_question_while_the_plan_is_read_anew(brackets: Path) -> None:
 
 
 async def test_the_map_of_keys_is_used_and_its_problems_are_said(brackets: Path, tmp_path: Path) -> None:
-    from planner.files.keyfile import key_file
+    from planner.files.machine.keyfile import key_file
 
     key_file().parent.mkdir(parents=True)
     key_file().write_text("format: 1\nkeys:\n  plan.tick: f5\n  plan.tik: f6\n  plan.again: g\n")

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from textual.events import Paste
 
-from planner.app.over import Over
+from planner.app.frame.over import Over
 from tests.app.support import opened, screen_text, settled, write
 
 NASTY = [

@@ -11,14 +11,14 @@ from textual.binding import Binding
 from textual.screen import Screen
 from textual.widget import Widget
 
-from planner.app.ask import Ask
-from planner.app.keys import BY_ID, EVERYWHERE, KEYS, LISTS, OVER, SCREENS, keys_of
-from planner.app.over import Over
-from planner.app.page import Page
-from planner.app.palettes import DARK, LIGHT, PALETTES, TERMINAL, first_palette, keep_palette
+from planner.app.draw.palettes import DARK, LIGHT, PALETTES, TERMINAL, first_palette, keep_palette
+from planner.app.frame.ask import Ask
+from planner.app.frame.over import Over
+from planner.app.frame.page import Page
+from planner.app.keys.table import BY_ID, EVERYWHERE, KEYS, LISTS, OVER, SCREENS, keys_of
 from planner.app.shell import MAKERS, PlannerApp
-from planner.files.device import state_folder
-from planner.files.kept import keep, kept
+from planner.files.machine.device import state_folder
+from planner.files.machine.kept import keep, kept
 from tests.app.support import opened, screen_text, settled
 
 
@@ -30,13 +30,13 @@ def all_classes(base: type) -> set[type]:
 
 def ours(base: type[Widget]) -> list[type[Widget]]:
     """Our own screens or widgets."""
-    import planner.app.find
-    import planner.app.help
-    import planner.app.newbuild
-    import planner.app.write_copy
-    import planner.app.write_form
-    import planner.app.write_names
-    import planner.app.write_paste  # noqa: F401  # each must be there to be walked
+    import planner.app.builds.newbuild
+    import planner.app.frame.help
+    import planner.app.plan.find
+    import planner.app.write.copy
+    import planner.app.write.form
+    import planner.app.write.names
+    import planner.app.write.paste  # noqa: F401  # each must be there to be walked
 
     for maker in MAKERS.values():
         maker()
@@ -192,5 +192,5 @@ def test_small_choices_are_kept_whole(monkeypatch: pytest.MonkeyPatch) -> None:
     assert keep("colour", "ünïque") == ""
     assert kept("colour") == "ünïque"
     monkeypatch.setenv("XDG_STATE_HOME", "relative")
-    monkeypatch.setattr("planner.files.device.state_folder", lambda: Path("relative"))
+    monkeypatch.setattr("planner.files.machine.device.state_folder", lambda: Path("relative"))
     assert kept("colour") == "" and keep("colour", "x")

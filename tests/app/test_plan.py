@@ -8,13 +8,13 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 
-from planner.app.help import KeyRows
-from planner.app.keys import keys_of
-from planner.app.linelist import LineList
-from planner.app.looks import plain
-from planner.app.planscreen import PlanScreen
+from planner.app.draw.linelist import LineList
+from planner.app.frame.help import KeyRows
+from planner.app.keys.table import keys_of
+from planner.app.plan.screen import PlanScreen
 from planner.app.shell import PlannerApp
-from planner.onebuild import OneBuild
+from planner.session.onebuild import OneBuild
+from planner.telling.looks import plain
 from tests.app.support import FOUR, Clock, detail, logged, opened, screen_text, settled, write
 
 

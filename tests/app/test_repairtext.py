@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.app.repairtext import changed_lines, moving
+from planner.telling.repair import changed_lines, moving
 
 
 def shown(before: str, after: str) -> str:

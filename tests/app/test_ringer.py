@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from planner.app.ringer import RINGS, Ringer
 from planner.plan.live import Wait
+from planner.session.bell import RINGS, Ringer
 
 
 def test_it_rings_when_a_wait_is_over_and_stops_by_itself() -> None:

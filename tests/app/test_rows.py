@@ -6,10 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.looks import plain
-from planner.app.opened import Opened
-from planner.app.planview import cell_state, clock_words
-from planner.app.rows import (
+from planner.app.plan.cells import cell_state, clock_words
+from planner.app.plan.columns import (
     CellState,
     Columns,
     cell_of,
@@ -19,6 +17,8 @@ from planner.app.rows import (
     share_out,
     stage_line,
 )
+from planner.session.opened import Opened
+from planner.telling.looks import plain
 from tests.app.support import Clock
 
 

@@ -7,8 +7,8 @@ from shutil import copytree
 
 import pytest
 
-from planner.app.planscreen import PlanScreen
-from planner.onebuild import OneBuild
+from planner.app.plan.screen import PlanScreen
+from planner.session.onebuild import OneBuild
 from tests.app.support import ROOT, Clock, opened, same_as_golden, screen_text, settled, write
 
 SIZES = ((60, 20), (80, 24), (120, 36))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from planner.app.planscreen import PlanScreen
-from planner.app.traps import TrapsScreen
-from planner.onebuild import OneBuild
+from planner.app.plan.screen import PlanScreen
+from planner.app.traps.screen import TrapsScreen
+from planner.session.onebuild import OneBuild
 from tests.app.support import FOUR, opened, screen_text, settled, write
 
 

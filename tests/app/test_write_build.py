@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from planner.app import write_editor
-from planner.app.write_screen import WriteScreen
+from planner.app.editors import editor as write_editor
+from planner.app.write.screen import WriteScreen
 from planner.commands import main
-from planner.files.reading import read_build
+from planner.files.build.reading import read_build
 from tests.app.support import opened
 from tests.app.writing_support import fill, on_row, press, said, settle, to_field, to_row, type_text
 

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.looks import plain
-from planner.app.write_copytext import Other, copied, copy_lines, read_other, save_copy
-from planner.files.editing_plan import Spot
-from planner.files.reading import read_build
-from planner.files.saving import ChangedOutsideError, read_texts
+from planner.app.write.copytext import Other, copied, copy_lines, read_other, save_copy
+from planner.files.build.reading import read_build
+from planner.files.disk.saving import ChangedOutsideError, read_texts
+from planner.files.editing.spots import Spot
+from planner.telling.looks import plain
 from tests.app.support import opened, same_as_golden, screen_text, settled, write
 
 TABLE = {

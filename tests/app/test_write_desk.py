@@ -8,18 +8,18 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.opened import Opened
-from planner.app.write_desk import Outcome, Task, desk_of, no_edit, now_of
-from planner.app.write_fields import STEP_FIELDS
-from planner.app.write_rows import WriteRow, stage_neighbour, step_neighbour, write_rows
-from planner.app.write_said import said
-from planner.app.write_target import edit_key, spot_at
-from planner.files.editing_plan import Edit, Texts
-from planner.files.editing_steps import delete_step, duplicate_stage, duplicate_step, move_stage, move_step
-from planner.files.editing_typed import type_steps
-from planner.files.reading import read_build
-from planner.files.saving import read_texts
-from planner.onebuild import plan_of
+from planner.files.build.reading import read_build
+from planner.files.disk.saving import read_texts
+from planner.files.editing.spots import Edit, Texts
+from planner.files.editing.steps import delete_step, duplicate_stage, duplicate_step, move_stage, move_step
+from planner.files.editing.typed import type_steps
+from planner.session.onebuild import plan_of
+from planner.session.opened import Opened
+from planner.session.writing.desk import Outcome, Task, desk_of, no_edit, now_of
+from planner.session.writing.fields import STEP_FIELDS
+from planner.session.writing.rows import WriteRow, stage_neighbour, step_neighbour, write_rows
+from planner.session.writing.targets import edit_key, spot_at
+from planner.telling.edit import said
 from tests.app.support import ROOT, Clock
 
 VALUES = {

@@ -8,9 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.app.looks import plain
-from planner.app.write_choices import choices, kind_facts, number_choices
-from planner.app.write_fields import (
+from planner.app.editors.line import braced, lowered, matching
+from planner.files.build.reading import read_build
+from planner.files.yaml import edit as editing_text
+from planner.files.yaml.places import Value
+from planner.session.writing.choices import choices, kind_facts, number_choices
+from planner.session.writing.fields import (
     BUILD_FIELDS,
     EPISODE_FIELDS,
     LISTED,
@@ -26,12 +29,9 @@ from planner.app.write_fields import (
     shown,
     value_at,
 )
-from planner.app.write_line import braced, lowered, matching
-from planner.app.write_said import file_lines
-from planner.app.write_target import Target, stage_index
-from planner.files import editing_text
-from planner.files.editing_tree import Value
-from planner.files.reading import read_build
+from planner.session.writing.targets import Target, stage_index
+from planner.telling.edit import file_lines
+from planner.telling.looks import plain
 from tests.app.support import ROOT
 
 FOLDERS = sorted(

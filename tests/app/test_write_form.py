@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from planner.app import write_editor
-from planner.app.ask import Ask
-from planner.app.write_fields import BUILD_FIELDS, EPISODE_FIELDS, STAGE_FIELDS, STEP_FIELDS
-from planner.app.write_form import FormScreen
-from planner.app.write_line import LineEditor
-from planner.app.write_lines import LinesEditor
-from planner.app.write_pick import PickMany, PickOne
-from planner.files.editing_plan import BUILD_KEYS, EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
+from planner.app.editors import editor as write_editor
+from planner.app.editors.line import LineEditor
+from planner.app.editors.lines import LinesEditor
+from planner.app.editors.pick import PickMany, PickOne
+from planner.app.frame.ask import Ask
+from planner.app.write.form import FormScreen
+from planner.files.editing.spots import BUILD_KEYS, EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
+from planner.session.writing.fields import BUILD_FIELDS, EPISODE_FIELDS, STAGE_FIELDS, STEP_FIELDS
 from tests.app.support import screen_text
 from tests.app.writing_support import (
     JOB,

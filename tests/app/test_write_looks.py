@@ -9,13 +9,13 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import TextArea
 
-from planner.app import write_editor
-from planner.app.keys import keys_of
-from planner.app.write_form import FormScreen
-from planner.app.write_line import LineEditor
-from planner.app.write_pick import PickMany, PickOne
-from planner.app.write_screen import WriteScreen
-from planner.onebuild import OneBuild
+from planner.app.editors import editor as write_editor
+from planner.app.editors.line import LineEditor
+from planner.app.editors.pick import PickMany, PickOne
+from planner.app.keys.table import keys_of
+from planner.app.write.form import FormScreen
+from planner.app.write.screen import WriteScreen
+from planner.session.onebuild import OneBuild
 from tests.app.support import ROOT, same_as_golden, screen_text, write
 from tests.app.writing_support import (
     FIRST,

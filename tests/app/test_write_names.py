@@ -9,9 +9,8 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 
-from planner.app.looks import plain
 from planner.app.shell import PlannerApp
-from planner.app.write_namestext import (
+from planner.app.write.namestext import (
     CONDITION,
     STEP,
     Name,
@@ -24,9 +23,10 @@ from planner.app.write_namestext import (
     wrong_name,
     wrong_number,
 )
-from planner.files.reading import read_build
-from planner.onebuild import OneBuild, plan_of
+from planner.files.build.reading import read_build
 from planner.plan.expand import Plan
+from planner.session.onebuild import OneBuild, plan_of
+from planner.telling.looks import plain
 from tests.app.support import BRACKETS, Clock, logged, opened, same_as_golden, screen_text, settled, write
 
 SECOND = """\

@@ -10,12 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from textual.events import Paste
 
-from planner.app.write_pastetext import Part, Typed, has_levels, id_of, parts_of, put_in, steps_of
 from planner.commands import main
-from planner.files.editing_plan import Spot, applied, steps_in
-from planner.files.editing_tree import EditError
-from planner.files.reading import read_build
-from planner.files.saving import changes_of, read_texts, save
+from planner.files.build.reading import read_build
+from planner.files.disk.saving import changes_of, read_texts, save
+from planner.files.editing.pasted import Part, Typed, has_levels, id_of, parts_of, put_in, steps_of
+from planner.files.editing.spots import Spot, applied, steps_in
+from planner.files.yaml.places import EditError
 from planner.plan.words import is_name
 from tests.app.support import BRACKETS, opened, same_as_golden, screen_text, settled, write
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.write_reading import TextReader
-from planner.files.reading import read_build
-from planner.files.saving import read_texts
+from planner.files.build.reading import read_build
+from planner.files.build.texts import TextReader
+from planner.files.disk.saving import read_texts
 from tests.app.support import ROOT, write
 from tests.app.writing_support import make
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from planner.app import write_editor
-from planner.app.ask import Ask
-from planner.app.planscreen import PlanScreen
+from planner.app.editors import editor as write_editor
+from planner.app.frame.ask import Ask
+from planner.app.plan.screen import PlanScreen
 from tests.app.support import screen_text
 from tests.app.writing_support import (
     FIRST,

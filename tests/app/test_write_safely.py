@@ -6,14 +6,15 @@ from pathlib import Path
 
 import pytest
 
-from planner.app import write_desk, write_editor
-from planner.app.ask import Ask
-from planner.app.write_conflict import Conflict
-from planner.app.write_form import FormScreen
-from planner.app.write_repair import Preview
-from planner.app.write_screen import WriteScreen
-from planner.files.saving import NotSavedError
-from planner.onebuild import OneBuild
+from planner.app.editors import editor as write_editor
+from planner.app.frame.ask import Ask
+from planner.app.keep.conflict import Conflict
+from planner.app.write.form import FormScreen
+from planner.app.write.repair import Preview
+from planner.app.write.screen import WriteScreen
+from planner.files.disk.saving import NotSavedError
+from planner.session.onebuild import OneBuild
+from planner.session.writing import desk as write_desk
 from tests.app.support import BRACKETS, logged, screen_text, write
 from tests.app.writing_support import (
     FIRST,

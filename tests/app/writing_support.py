@@ -11,16 +11,16 @@ from typing import Any
 from textual.pilot import Pilot
 from textual.widgets import Input, Static, TextArea
 
-from planner.app.ask import Ask
-from planner.app.linelist import LineList
-from planner.app.looks import plain
-from planner.app.page import Page
+from planner.app.draw.linelist import LineList
+from planner.app.frame.ask import Ask
+from planner.app.frame.page import Page
+from planner.app.keep.conflict import Conflict
 from planner.app.shell import PlannerApp
-from planner.app.write_conflict import Conflict
-from planner.app.write_form import FormScreen
-from planner.app.write_repair import Preview
-from planner.app.write_screen import WriteScreen
-from planner.files.reading import read_build
+from planner.app.write.form import FormScreen
+from planner.app.write.repair import Preview
+from planner.app.write.screen import WriteScreen
+from planner.files.build.reading import read_build
+from planner.telling.looks import plain
 from tests.app.support import opened
 
 JOB = """\

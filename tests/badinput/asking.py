@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from planner.files.reading import read_build
-from planner.files.yamltree import Problem
+from planner.files.build.reading import read_build
+from planner.files.yaml.tree import Problem
 from planner.plan.model import Build
 from tests.badinput.samples import SMALL, write
 from tests.ticks.making import Said, planner

@@ -10,8 +10,8 @@ from random import Random
 
 import pytest
 
-from planner.files.kindfile import shipped_kinds
-from planner.files.reading import Reading, read_build
+from planner.files.build.kinds import shipped_kinds
+from planner.files.build.reading import Reading, read_build
 from planner.plan.expand import expand
 from planner.plan.findings import check, planned
 from planner.plan.model import Kind
@@ -111,8 +111,8 @@ def test_spoilt_plan_files_load_or_are_refused_with_their_places(tmp_path: Path,
 
 def test_the_slower_parser_copes_as_well(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where PyYAML comes without its C library. It counts the same places, if not always in the same words."""
-    from planner.files import yamltree
-    from planner.files.slowyaml import PythonParser
+    from planner.files.yaml import tree as yamltree
+    from planner.files.yaml.pure import PythonParser
 
     random = Random("slow")
     kinds = shipped_kinds()

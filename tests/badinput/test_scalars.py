@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from yaml.events import ScalarEvent
 
-from planner.files.yamltree import MapNode, Problems, parse, scalar
+from planner.files.yaml.tree import MapNode, Problems, parse, scalar
 from tests.badinput.asking import EPISODE, loaded, problems, with_step
 from tests.badinput.samples import SMALL_EPISODE, write
 

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.files.hours import parse_instant
-from planner.files.zones import local_to_utc
+from planner.files.times.hours import parse_instant
+from planner.files.times.zones import local_to_utc
 from planner.plan.words import parse_duration
 from tests.badinput.asking import EPISODE, loaded, told
 from tests.badinput.samples import SMALL_EPISODE, SMALL_JOB, write

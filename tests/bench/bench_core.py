@@ -17,12 +17,12 @@ from pathlib import Path
 
 import yaml
 
-from planner.files.reading import read_build
-from planner.files.ticklog import TickLog
-from planner.onebuild import OneBuild, Ticked
+from planner.files.build.reading import read_build
+from planner.files.log.ticklog import TickLog
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.findings import check, planned
 from planner.plan.walk import walk
+from planner.session.onebuild import OneBuild, Ticked
 from tests.bench.builds import write_build
 
 ROOT = Path(__file__).resolve().parents[2]

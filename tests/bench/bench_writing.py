@@ -52,7 +52,7 @@ async def open_field(pilot: Any, key: str) -> None:
 
 async def key_cost(folder: Path, before: Enter, keys: list[str]) -> float:
     """Processor seconds of a key, the drawing included and what comes a moment later not."""
-    from planner.app import write_editor
+    from planner.app.editors import editor as write_editor
     from planner.app.shell import PlannerApp
 
     write_editor.PAUSE = 3600.0  # it is worked out after the last key; measured by itself
@@ -74,7 +74,7 @@ async def first_answer(folder: Path) -> tuple[float, float]:
     """Processor seconds from Enter until it is drawn that the edit is looked over; seconds until it is kept."""
     from textual.widgets import Input
 
-    from planner.app import write_editor
+    from planner.app.editors import editor as write_editor
     from planner.app.shell import PlannerApp
 
     app = PlannerApp(folder.parent, folder)

@@ -7,8 +7,9 @@ from copy import deepcopy
 from random import Random
 from typing import Any
 
-from planner.files import editing_moves, editing_text
-from planner.files.editing_clips import copy
+from planner.files.yaml import edit as editing_text
+from planner.files.yaml import moves as editing_moves
+from planner.files.yaml.clips import copy
 from tests.editing.making import Entry, Made
 from tests.editing.pools import WORDS, any_text, any_value
 from tests.editing.reading import read

@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from random import Random
 
-from planner.files import editing_episodes, editing_names, editing_steps
-from planner.files.editing_plan import Edit, Spot, Texts, applied, episode_paths
-from planner.files.editing_tree import Value
-from planner.files.kindfile import shipped_kinds
-from planner.files.reading import read_build
+from planner.files.build.kinds import shipped_kinds
+from planner.files.build.reading import read_build
+from planner.files.editing import episodes as editing_episodes
+from planner.files.editing import names as editing_names
+from planner.files.editing import steps as editing_steps
+from planner.files.editing.spots import Edit, Spot, Texts, applied, episode_paths
+from planner.files.yaml.places import Value
 from planner.plan.model import Build, Stage, Step
 
 KINDS = shipped_kinds()

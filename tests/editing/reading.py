@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from planner.files.yamltree import MapNode, Node, Problems, SeqNode, decode, parse, scalar
+from planner.files.yaml.tree import MapNode, Node, Problems, SeqNode, decode, parse, scalar
 
 
 def read(text: str) -> Any:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from planner.files.editing_moves import duplicate, move
-from planner.files.editing_text import insert, remove, set_value
+from planner.files.yaml.edit import insert, remove, set_value
+from planner.files.yaml.moves import duplicate, move
 
 STEPS = """\
 # The film of the week.

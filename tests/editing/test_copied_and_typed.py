@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.editing_copying import copy_stage
-from planner.files.editing_plan import Spot
-from planner.files.editing_steps import set_key
-from planner.files.editing_tree import EditError
-from planner.files.editing_typed import TypedStage, TypedStep, id_for, read_lines, type_steps
+from planner.files.editing.copying import copy_stage
+from planner.files.editing.spots import Spot
+from planner.files.editing.steps import set_key
+from planner.files.editing.typed import TypedStage, TypedStep, id_for, read_lines, type_steps
+from planner.files.yaml.places import EditError
 from tests.editing.building import ONE, TWO
 from tests.editing.test_steps import Shop
 

@@ -6,9 +6,9 @@ from random import Random
 
 import pytest
 
-from planner.files import editing_history as history
-from planner.files.editing_history import ChangedSinceError, Entry, History
-from planner.files.editing_plan import Edit, applied
+from planner.files.editing import history
+from planner.files.editing.history import ChangedSinceError, Entry, History
+from planner.files.editing.spots import Edit, applied
 
 
 def test_back_and_forth_over_several_files() -> None:

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from planner.files import editing_episodes as episodes
-from planner.files.editing_job import add_condition, set_input
-from planner.files.editing_names import rename_condition, rename_step
-from planner.files.editing_plan import Edit, Spot
-from planner.files.editing_steps import set_key
-from planner.files.editing_tree import EditError
+from planner.files.editing import episodes
+from planner.files.editing.job import add_condition, set_input
+from planner.files.editing.names import rename_condition, rename_step
+from planner.files.editing.spots import Edit, Spot
+from planner.files.editing.steps import set_key
+from planner.files.yaml.places import EditError
 from tests.editing import plans
 from tests.editing.building import JOB, ONE, TWO, written
 from tests.editing.test_steps import Shop

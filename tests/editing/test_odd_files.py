@@ -7,10 +7,11 @@ from typing import Any
 
 import pytest
 
-from planner.files import editing_moves, editing_text
-from planner.files.editing_tree import EditError, parse
-from planner.files.yamltree import Problems, decode
-from planner.files.yamltree import parse as read_tree
+from planner.files.yaml import edit as editing_text
+from planner.files.yaml import moves as editing_moves
+from planner.files.yaml.places import EditError, parse
+from planner.files.yaml.tree import Problems, decode
+from planner.files.yaml.tree import parse as read_tree
 from tests.editing.checking import at
 from tests.editing.making import make
 from tests.editing.pools import any_value

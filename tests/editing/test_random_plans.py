@@ -7,9 +7,9 @@ from random import Random
 
 import pytest
 
-from planner.files.editing_plan import episode_paths
-from planner.files.editing_tree import EditError
-from planner.files.saving import read_texts
+from planner.files.disk.saving import read_texts
+from planner.files.editing.spots import episode_paths
+from planner.files.yaml.places import EditError
 from planner.plan.expand import expand
 from planner.plan.findings import check, planned
 from tests.editing import plans

@@ -6,10 +6,15 @@ from collections.abc import Callable
 
 import pytest
 
-from planner.files import editing_episodes, editing_names, editing_steps, editing_tree, editing_typed, stepkeys
-from planner.files.editing_job import add_condition
-from planner.files.editing_plan import BUILD_KEYS, EPISODE_KEYS, STAGE_KEYS, STEP_KEYS, Edit, Spot
-from planner.files.jobfile import JOB_KEYS
+from planner.files.build import stepkeys
+from planner.files.build.job import JOB_KEYS
+from planner.files.editing import episodes as editing_episodes
+from planner.files.editing import names as editing_names
+from planner.files.editing import steps as editing_steps
+from planner.files.editing import typed as editing_typed
+from planner.files.editing.job import add_condition
+from planner.files.editing.spots import BUILD_KEYS, EPISODE_KEYS, STAGE_KEYS, STEP_KEYS, Edit, Spot
+from planner.files.yaml import places as editing_tree
 
 FILES, STAGES, STEPS = 50, 10, 10
 

@@ -8,10 +8,10 @@ from random import Random
 
 import pytest
 
-from planner.files.editing_plan import Edit, Texts, applied
-from planner.files.editing_repairs import apply_repair
-from planner.files.editing_tree import EditError
-from planner.files.saving import read_texts
+from planner.files.disk.saving import read_texts
+from planner.files.editing.repairs import apply_repair
+from planner.files.editing.spots import Edit, Texts, applied
+from planner.files.yaml.places import EditError
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.findings import check, planned
 from planner.plan.live import Live

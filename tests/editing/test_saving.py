@@ -14,8 +14,16 @@ from typing import Any
 
 import pytest
 
-from planner.files import saving
-from planner.files.saving import Change, ChangedOutsideError, NotSavedError, changes_of, read_text, read_texts, save
+from planner.files.disk import saving
+from planner.files.disk.saving import (
+    Change,
+    ChangedOutsideError,
+    NotSavedError,
+    changes_of,
+    read_text,
+    read_texts,
+    save,
+)
 
 POSIX = pytest.mark.skipif(os.name == "nt", reason="modes and links as POSIX has them")
 
@@ -242,7 +250,7 @@ def test_a_full_disk(tmp_path: Path) -> None:
         import resource, signal
         signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
         resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))
-        from planner.files.saving import Change, NotSavedError, save
+        from planner.files.disk.saving import Change, NotSavedError, save
         try:
             save({{{str(small)!r}: Change(b"old", b"new"), {str(big)!r}: Change(b"old", b"x" * 100_000)}})
         except NotSavedError as error:
@@ -261,7 +269,7 @@ def test_killed_while_saving(tmp_path: Path) -> None:
     path = tmp_path / "build.yaml"
     path.write_bytes(b"0" * 50_000)
     code = f"""
-        from planner.files.saving import Change, save
+        from planner.files.disk.saving import Change, save
         texts = [str(digit).encode() * 50_000 for digit in range(10)]
         for number in range(10**6):
             save({{{str(path)!r}: Change(texts[number % 10], texts[(number + 1) % 10])}})

@@ -9,10 +9,10 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.files.editing_scalars import inline, is_plain, quoted, text_block
-from planner.files.editing_text import get, set_value
-from planner.files.editing_tree import EditError
-from planner.files.yamltree import scalar
+from planner.files.yaml.edit import get, set_value
+from planner.files.yaml.places import EditError
+from planner.files.yaml.scalars import inline, is_plain, quoted, text_block
+from planner.files.yaml.tree import scalar
 from tests.editing.pools import LONG, ODD, PLAIN
 from tests.editing.reading import read
 

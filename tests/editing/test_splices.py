@@ -9,7 +9,9 @@ from typing import Any
 import pytest
 import yaml
 
-from planner.files import editing_moves, editing_text, editing_tree
+from planner.files.yaml import edit as editing_text
+from planner.files.yaml import moves as editing_moves
+from planner.files.yaml import places as editing_tree
 from tests.editing.checking import EDITS, at
 from tests.editing.making import make
 from tests.editing.pools import WORDS, any_value

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from planner.files import editing_steps as steps
-from planner.files.editing_plan import Edit, Spot, applied, remove_at, set_at, spot_of
-from planner.files.editing_tree import EditError, Value
+from planner.files.editing import steps
+from planner.files.editing.spots import Edit, Spot, applied, remove_at, set_at, spot_of
+from planner.files.yaml.places import EditError, Value
 from tests.editing import plans
 from tests.editing.building import JOB, ONE, TWO, written
 

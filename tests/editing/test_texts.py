@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from planner.files.editing_moves import move
-from planner.files.editing_text import get, insert, remove, rename_key, set_scalars, set_value
-from planner.files.editing_tree import EditError
+from planner.files.yaml.edit import get, insert, remove, rename_key, set_scalars, set_value
+from planner.files.yaml.moves import move
+from planner.files.yaml.places import EditError
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ortools.linear_solver import pywraplp
 
-from planner.numbers import barplan, cradle
-from planner.numbers.barplan import fewest_bars
+from planner.numbers.calculators import barplan, cradle
+from planner.numbers.calculators.barplan import fewest_bars
 from tests.numbers.asking import ask, bad_numbers, refused, rows_of
 
 Sizes = dict[int, int]

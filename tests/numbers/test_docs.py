@@ -9,7 +9,8 @@ from importlib import import_module
 import pytest
 
 from planner.numbers import calculator as core
-from planner.numbers import inputs, keepouts, keys, lengths, quantity, registry, showing, together, units
+from planner.numbers import inputs, keys, lengths, quantity, registry, showing, together, units
+from planner.numbers.calculators import keepouts
 from planner.numbers.inputs import documented
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.units import KINDS

@@ -11,7 +11,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy import optimize
 
-from planner.numbers.driveline import through
+from planner.numbers.calculators.driveline import through
 from planner.numbers.quantity import Quantity, reading
 from tests.numbers.asking import ask, bad_numbers, mm, refusals, refused
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.numbersfile import numbers_for_steps
-from planner.files.reading import read_build
+from planner.files.build.numbers import numbers_for_steps
+from planner.files.build.reading import read_build
 from planner.numbers.calculator import Show
 from planner.numbers.together import Worked, all_numbers, for_steps
 from planner.plan.fill import Number, differing, differs, filled, mistakes, references, unfilled
@@ -252,8 +252,8 @@ def test_reading_and_looking_up_import_no_other_calculator(tmp_path: Path) -> No
     folder = write(tmp_path, NUMBERS + "bars: {stock: 6 m, pieces: 1 m x 4}\nwrap: {diameter: 3 in}\n")
     code = (
         "import sys\nfrom pathlib import Path\n"
-        "from planner.files.numbersfile import numbers_for_steps, read_numbers\n"
-        "from planner.files.reading import load\nfrom planner.files.yamltree import Problems\n"
+        "from planner.files.build.numbers import numbers_for_steps, read_numbers\n"
+        "from planner.files.build.reading import load\nfrom planner.files.yaml.tree import Problems\n"
         "path, problems, sides = Path(sys.argv[1]), Problems(), ('driver', 'passenger')\n"
         "file = read_numbers(path, load(path, problems), sides, problems)\n"
         "assert not problems.found\n"

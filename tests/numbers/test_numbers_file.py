@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.reading import read_build
+from planner.files.build.reading import read_build
 from tests.numbers.builds import EPISODE, NUMBERS, run, run_json, write
 
 

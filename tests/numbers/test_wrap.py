@@ -10,8 +10,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy import optimize
 
+from planner.numbers.calculators.wrap import _extremes, _touch
 from planner.numbers.quantity import Quantity
-from planner.numbers.wrap import _extremes, _touch
 from tests.numbers.asking import ask, bad_numbers, mm, refused, rows_of
 
 DIAMETERS = st.floats(10, 500)

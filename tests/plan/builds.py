@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from planner.commands import main
-from planner.files.reading import read_build
+from planner.files.build.reading import read_build
 from planner.plan.expand import Plan, expand
 
 HEAD = "format: 1\nbuild: A trial\nsides: [{sides}]\n{more}"

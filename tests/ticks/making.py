@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from planner.commands import main
-from planner.files.ticklog import TickLog
-from planner.onebuild import OneBuild
+from planner.files.log.ticklog import TickLog
+from planner.session.onebuild import OneBuild
 
 JOB = """\
 format: 1

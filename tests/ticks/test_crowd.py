@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.locking import lock, unlock
-from planner.files.logline import merge
-from planner.files.ticklog import NotWrittenError, TickLog
-from planner.onebuild import OneBuild
+from planner.files.disk.locking import lock, unlock
+from planner.files.log.line import merge
+from planner.files.log.ticklog import NotWrittenError, TickLog
+from planner.session.onebuild import OneBuild
 from tests.ticks.making import JOB, write_build
 from tests.ticks.ticking_child import digest
 
@@ -96,7 +96,7 @@ def test_four_programs_share_a_builds_work(quick: Path, devices: list[str]) -> N
 def test_a_program_that_never_lets_go_makes_a_tick_fail_and_not_hang(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from planner.files import ticklog
+    from planner.files.log import ticklog
 
     folder = write_build(tmp_path)
     other = TickLog(folder, "bench")

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.logline import MAX_N
-from planner.files.ticklog import NotWrittenError, TickLog
-from planner.onebuild import OneBuild
+from planner.files.log.line import MAX_N
+from planner.files.log.ticklog import NotWrittenError, TickLog
+from planner.session.onebuild import OneBuild
 from tests.ticks.making import append, done, log_lines, planner, tick, ticked, write_build
 
 NOW = ("--now", "2027-02-14T12:00Z")
@@ -242,7 +242,7 @@ def test_our_own_file_replaced_under_us_is_the_one_that_is_written(tmp_path: Pat
 
 def test_a_file_replaced_while_we_wait_for_its_lock(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The lock is on the old file then; the tick goes to the one that carries the name."""
-    from planner.files import ticklog
+    from planner.files.log import ticklog
 
     folder = write_build(tmp_path)
     path = put(folder, "bench", record(1, by="bench") + b"\n")
@@ -262,7 +262,7 @@ def test_a_file_replaced_while_we_wait_for_its_lock(tmp_path: Path, monkeypatch:
 
 
 def test_a_file_taken_away_while_it_is_written_is_no_tick(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from planner.files import ticklog
+    from planner.files.log import ticklog
 
     folder = write_build(tmp_path)
     build = OneBuild(folder, "bench")

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from planner.files.device import device_name, state_folder
-from planner.files.ticklog import TickLog
-from planner.onebuild import OneBuild
+from planner.files.log.ticklog import TickLog
+from planner.files.machine.device import device_name, state_folder
+from planner.session.onebuild import OneBuild
 from tests.ticks.making import done, environment, planner, tick, ticked, write_build
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -82,7 +82,7 @@ def test_a_disk_too_full_for_the_first_tick(small_disk: Path) -> None:
 
 def test_the_app_goes_on_after_a_full_disk(small_disk: Path) -> None:
     """One log that stays open through it, as in the app."""
-    from planner.files.ticklog import NotWrittenError
+    from planner.files.log.ticklog import NotWrittenError
 
     folder = write_build(small_disk / "build")
     build = OneBuild(folder, "bench")
@@ -205,7 +205,7 @@ def test_a_device_whose_name_cannot_be_kept(tmp_path: Path, state: str) -> None:
 
 def test_a_user_without_a_home_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A name kept in whatever folder one stands in would be another one each time."""
-    from planner.files import device
+    from planner.files.machine import device
 
     monkeypatch.setattr(device, "state_folder", lambda: Path("~/.local/state/planner"))
     monkeypatch.chdir(tmp_path)

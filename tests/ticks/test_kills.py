@@ -13,8 +13,8 @@ from random import Random
 
 import pytest
 
-from planner.files.ticklog import TickLog
-from planner.onebuild import OneBuild, Ticked
+from planner.files.log.ticklog import TickLog
+from planner.session.onebuild import OneBuild, Ticked
 from tests.ticks.making import JOB, write_build
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -12,10 +12,10 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.files.logline import merge, read_line
-from planner.files.ticklog import TickLog
-from planner.onebuild import OneBuild
+from planner.files.log.line import merge, read_line
+from planner.files.log.ticklog import TickLog
 from planner.plan.ticks import Event, Ticks, replay
+from planner.session.onebuild import OneBuild
 from tests.ticks.making import append, done, planner, steps, tick, ticked, write_build
 
 OPS = ["brush@left", "brush@right", "set@left", "set@right", "tacks#1@left", "tacks#1@right", "square", "gone@left"]

@@ -11,15 +11,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.app.write_ticks import ticks_after
-from planner.files.editing_names import rename_step
-from planner.files.logline import merge, read_line
-from planner.files.reading import read_build
-from planner.files.saving import changes_of, read_texts, save
-from planner.files.ticklog import NotWrittenError
-from planner.onebuild import OneBuild, plan_of
+from planner.files.build.reading import read_build
+from planner.files.disk.saving import changes_of, read_texts, save
+from planner.files.editing.names import rename_step
+from planner.files.log.line import merge, read_line
+from planner.files.log.ticklog import NotWrittenError
 from planner.plan.expand import Plan
+from planner.plan.fates import ticks_after
 from planner.plan.ticks import Event, Ticks, replay
+from planner.session.onebuild import OneBuild, plan_of
 from tests.ticks.making import STAGES, append, done, planner, steps, ticked, write_build
 
 
@@ -194,7 +194,7 @@ def test_a_log_that_cannot_be_written_leaves_the_plan_as_it_was(
     """Both or neither."""
     folder = write_build(tmp_path)
     before = read_texts(folder)
-    monkeypatch.setattr("planner.files.ticklog.TickLog.append", _refuse)
+    monkeypatch.setattr("planner.files.log.ticklog.TickLog.append", _refuse)
     with pytest.raises(NotWrittenError):
         renamed_build(folder, "brush", "bright")
     assert read_texts(folder) == before

@@ -7,8 +7,8 @@ from random import Random
 
 import pytest
 
-from planner.onebuild import OneBuild, Refusal, Ticked
 from planner.plan.ticks import AGAIN, DONE, LATE, UNDONE
+from planner.session.onebuild import OneBuild, Refusal, Ticked
 from tests.ticks.making import write_build
 
 DEVICES = ("bench", "phone", "tablet", "truck")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.onebuild import OneBuild
+from planner.session.onebuild import OneBuild
 from tests.ticks.making import append, done, log_lines, planner, steps, tick, ticked, write_build
 
 SET_UP = ("brush@left", "brush@right", "set@left", "set@right")

@@ -15,9 +15,9 @@ import os
 import sys
 from pathlib import Path
 
-from planner.files.ticklog import TickLog
-from planner.onebuild import OneBuild, Ticked
+from planner.files.log.ticklog import TickLog
 from planner.plan.ticks import AGAIN, DONE
+from planner.session.onebuild import OneBuild, Ticked
 
 OUT = 1
 

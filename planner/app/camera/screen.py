@@ -1,0 +1,398 @@
+"""The screen for filming: one operation, large; ticks, takes and waits."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container, Vertical
+from textual.events import Resize
+from textual.widgets import Static
+
+from planner.app.camera import text as cameratext
+from planner.app.camera.presses import Presses
+from planner.app.draw.big import big
+from planner.app.draw.drawing import fold, shortened
+from planner.app.draw.linelist import bindings_of
+from planner.app.draw.textpane import TextPane
+from planner.app.frame.buildpage import WorkPage
+from planner.app.frame.page import TALL, WIDE
+from planner.plan.expand import Operation
+from planner.plan.fill import said
+from planner.plan.ticks import LATE, NOTE, READING, ROLLING, SLATE, STOPPED, UNDONE
+from planner.telling.looks import Line, line
+
+if TYPE_CHECKING:
+    from planner.session.onebuild import Ticked
+
+
+class CameraScreen(WorkPage):
+    """The operation now."""
+
+    TITLE_WORD = "camera"
+    FOOT = ("camera.tick", "camera.undo", "camera.rolling", "camera.slate", "camera.not-filmed", "everywhere.help")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("camera")
+    DEFAULT_CSS = """
+    #band { height: auto; text-wrap: nowrap; }
+    #main { layout: vertical; height: 1fr; }
+    #now { height: 1fr; padding: 0 1; margin-top: 1; }
+    CameraScreen.-low #now, CameraScreen.-tall #now { margin-top: 0; }
+    #aside { height: auto; }
+    #timer { height: auto; display: none; padding: 0 1; border-top: solid $panel; }
+    #timer.-shown { display: block; }
+    #digits { width: 1fr; height: 3; }
+    #about { height: auto; max-height: 4; }
+    #pinned { height: auto; padding: 0 1; display: none; }
+    CameraScreen.-low #pinned { display: block; }
+    CameraScreen.-low #digits { display: none; }
+    CameraScreen.-low #about { height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    #others { height: 3; padding: 0 1; border-top: solid $panel; scrollbar-gutter: auto; }
+    CameraScreen.-wide #main { layout: horizontal; }
+    CameraScreen.-wide #now { width: 3fr; }
+    CameraScreen.-wide #aside { width: 2fr; height: 1fr; border-left: solid $panel; margin-top: 1; padding: 0 1; }
+    CameraScreen.-wide #timer { border-top: none; margin-bottom: 1; }
+    CameraScreen.-wide #others { border-top: none; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.current: Operation | None = None
+        self.index = 0  # in the plan's operations
+        self.plan_seen: object = None
+        self.presses = Presses()
+
+    def body(self) -> ComposeResult:
+        """Band, operation, timer, other sides and next."""
+        yield Static(id="band", markup=False)
+        yield Static(id="pinned", markup=False)
+        with Container(id="main"):
+            now = TextPane(id="now")
+            now.can_focus = False  # the arrows belong to the operations; Page Up and Down scroll it
+            yield now
+            with Vertical(id="aside"):
+                with Vertical(id="timer"):
+                    yield Static(id="digits", markup=False)
+                    yield Static(id="about", markup=False)
+                others = TextPane(id="others")
+                others.can_focus = False
+                yield others
+
+    @property
+    def low(self) -> bool:
+        """Whether the screen has few lines."""
+        return self.size.height < TALL
+
+    def operation(self) -> Operation | None:
+        """The operation that is shown."""
+        return self.current
+
+    def draw_body(self) -> None:
+        """Take in the plan if it changed, and draw everything again."""
+        one = self.one
+        if one is not None and self.plan_seen is not one.plan:
+            self.plan_seen = one.plan
+            wanted = one.live.by_name.get(self.current.name) if self.current is not None else None
+            wanted = wanted or one.live.next() or (one.plan.operations[-1] if one.plan.operations else None)
+            if wanted is not None:
+                self.show_operation(wanted)
+        self.draw_operation()
+        self.draw_timer()
+
+    def draw_operation(self) -> None:
+        """The operation and what stands around it."""
+        if not self.stands:
+            return
+        op, opened = self.current, self.shell.opened
+        pane = self.query_one("#now", TextPane)
+        others, top = self.query_one("#others", TextPane), self.query_one("#band", Static)
+        if op is None or opened is None or opened.one is None:
+            pane.show_lines([line("… reading" if self.one is None else "the plan has no operation")])
+            others.show_lines([])
+            self.fill(top, [])
+            self.fill(self.query_one("#pinned", Static), [])
+            return
+        self.fill(top, cameratext.band_lines(cameratext.band(opened, op), self.size.width, self.size.height))
+        if self.low:
+            head = cameratext.head_lines(opened, op)
+            self.fill(self.query_one("#pinned", Static), cameratext.pinned_lines(head, self.size.width - 2))
+            wanted, room = self.asks_for_camera(op), pane.content_size.width
+            pane.show_lines(cameratext.body_lines(opened, op, wanted, room, low=True))
+        else:
+            pane.show_lines(self.detail_lines())
+        wide = self.size.width >= WIDE
+        around = cameratext.around_lines(opened, op, self.following(7 if wide else 1), wide)
+        if wide:
+            others.styles.height = "1fr"
+            others.show_lines(around)
+            return
+        width = self.size.width - 2
+        lines = [*fold(around[:1], width), shortened(around[1], width)]
+        others.styles.height = min(len(lines), 5) + 1  # and the rule above
+        others.show_lines(lines)
+
+    def draw_timer(self) -> None:
+        """The big numerals of a wait."""
+        one = self.one
+        shown, own = None, {}
+        if one is not None:
+            now = one.clock()
+            own = cameratext.own_waits(one, self.current, now) if self.current is not None else {}
+            shown = cameratext.timer(self.shell.ringer, now, own)
+        box = self.query_one("#timer")
+        box.set_class(shown is not None, "-shown")
+        if shown is not None:
+            look = "on-word" if self.shell.ringer.over and not own else "waits"
+            self.fill(self.query_one("#digits", Static), [line((row, look)) for row in big(shown[0]) or ()])
+            about = [cameratext.timer_in_one_line(*shown)] if self.low else shown[1]
+            self.fill(self.query_one("#about", Static), about)
+
+    def draw_seconds(self) -> None:
+        """A second of a wait has gone by."""
+        self.draw_timer()
+        self.draw_operation()
+
+    def draw_tick(self) -> None:
+        """After a tick."""
+        self.draw_title()
+        self.draw_seconds()
+        self.to_top()
+
+    def to_top(self) -> None:
+        """What matters most stands at the top: show it."""
+        if self.stands:
+            self.query_one("#now", TextPane).scroll_to(y=0, animate=False, immediate=True)
+
+    def on_resize(self, event: Resize) -> None:
+        """Another width."""
+        super().on_resize(event)
+        self.call_after_refresh(self.draw_seconds)
+
+    def detail_lines(self) -> list[Line]:
+        """What is shown of the operation."""
+        op, opened = self.current, self.shell.opened
+        if op is None or opened is None:
+            return []
+        width = self.query_one("#now").content_size.width
+        return cameratext.operation_lines(opened, op, self.asks_for_camera(op), width)
+
+    # Moving
+
+    def show_operation(self, op: Operation) -> None:
+        """Show an operation."""
+        if self.one is not None:
+            self.index = self.place().get(op.name, self.index)
+        if op is not self.current:
+            self.current = op
+            self.to_top()
+            self.rest()
+
+    def place(self) -> dict[str, int]:
+        """Where each operation stands in the plan."""
+        return self.shell.opened.places() if self.shell.opened is not None else {}
+
+    def following(self, most: int) -> list[Operation]:
+        """The next operations after this one that are open; after the last, the first of all that are."""
+        one = self.one
+        if one is None:
+            return []
+        ops = one.plan.operations
+        found: list[Operation] = []
+        for index in range(self.index + 1, len(ops)):
+            if one.live.is_open(ops[index]):
+                found.append(ops[index])
+                if len(found) == most:
+                    return found
+        first = one.live.next()
+        return found or ([first] if first is not None and first is not self.current else [])
+
+    def action_earlier(self) -> None:
+        """To the operation before."""
+        self._move(-1)
+
+    def action_later(self) -> None:
+        """To the operation after."""
+        self._move(1)
+
+    def _move(self, by: int) -> None:
+        one = self.one
+        if one is None or not one.plan.operations:
+            return
+        self.hush()
+        index = max(0, min(self.index + by, len(one.plan.operations) - 1))
+        op = one.plan.operations[index]
+        self.show_operation(op)
+        self.index = index  # rework put in twice has two places and one name
+        self.draw_seconds()
+
+    def action_page_up(self) -> None:
+        """Scroll the text up."""
+        self.query_one("#now", TextPane).action_scroll_page_up()
+
+    def action_page_down(self) -> None:
+        """Scroll the text down."""
+        self.query_one("#now", TextPane).action_scroll_page_down()
+
+    def action_side_left(self) -> None:
+        """To the same step on the side before."""
+        self._side(-1)
+
+    def action_side_right(self) -> None:
+        """To the same step on the next side."""
+        self._side(1)
+
+    def _side(self, by: int) -> None:
+        one, op = self.one, self.current
+        if one is None or op is None:
+            return
+        if op.side is None:
+            self.say("this is done once, for every side")
+            return
+        sides = one.plan.build.sides
+        for distance in range(1, len(sides)):
+            side = sides[(sides.index(op.side) + by * distance) % len(sides)]
+            found = one.live.by_name.get(cameratext.name_on(op, side, op.round))
+            if found is not None:
+                self.hush()
+                self.show_operation(found)
+                self.draw_seconds()
+                return
+        self.say("this step is planned on one side only")
+
+    def action_next_open(self) -> None:
+        """To what comes next in the plan."""
+        following = self.one.live.next() if self.one is not None else None
+        if following is None:
+            self.say("nothing is left to do", "good")
+        else:
+            self.hush()
+            self.show_operation(following)
+            self.draw_seconds()
+
+    # Recording
+
+    def action_tick(self) -> None:
+        """Tick the operation that is shown, once for each press: a key that is held repeats itself."""
+        if self.presses.press(self.shell.clock()):
+            super().action_tick()
+        else:
+            self.say("one tick at a time")
+
+    def ticked(self, op: Operation, result: Ticked) -> None:
+        """It is on the disk: the next tick takes another press."""
+        if result.did == UNDONE:
+            self.presses.let_go()
+        else:
+            self.presses.tick(self.shell.clock())
+        super().ticked(op, result)
+
+    def hush(self) -> None:
+        """Another key was pressed: Space is not being held."""
+        self.presses.let_go()
+        super().hush()
+
+    def nothing_ticked(self) -> None:
+        """A question stands before a tick, or was left."""
+        super().nothing_ticked()
+        self.presses.let_go()  # a question stands before it, and takes the key
+        self.to_top()
+
+    def asks_for_camera(self, op: Operation) -> bool:
+        """A side that is filmed in place of another is on camera too."""
+        opened = self.shell.opened
+        if opened is not None and not op.on_camera and op.step.one_way and cameratext.stands_in_for(opened, op):
+            return self.not_rolling()
+        return super().asks_for_camera(op)
+
+    def action_rolling(self) -> None:
+        """Record that the camera was started, or stopped."""
+        op, one = self.current, self.one
+        if op is None or one is None:
+            return
+        did = STOPPED if one.rolling() is not None else ROLLING
+        if self.record([{"did": did}], op):
+            self.say("the camera rolls" if did == ROLLING else "the camera is stopped", "good")
+            self.draw_tick()
+
+    def action_slate(self) -> None:
+        """Show a slate for the camera, and keep the take in the log."""
+        from planner.app.camera.slate import Slate
+
+        op, one = self.current, self.one
+        if op is None or one is None:
+            return
+        take = 1 + sum(1 for event in one.ticks.remarks.get(op.name, ()) if event.did == SLATE)
+        if self.record([{"did": SLATE, "take": take}], op):
+            self.draw_tick()
+            assert self.shell.opened is not None  # noqa: S101
+            self.app.bell()  # heard on the sound track: the picture and the log meet here
+            self.app.push_screen(Slate(self.shell.opened, op, take))
+
+    def action_note(self) -> None:
+        """Write a note about the operation."""
+        self._type("Note about", "what whoever edits or welds should know", NOTE, "text")
+
+    def action_reading(self) -> None:
+        """Keep a reading with the operation."""
+        self._type("Reading of", "such as 0.010 in or 54 7/8 in", READING, "value")
+
+    def _type(self, what: str, hint: str, did: str, key: str) -> None:
+        from planner.app.frame.ask import Type
+
+        op = self.current
+        if op is None or self.one is None:
+            return
+        text = said(self.one.plan.build, op.step, op.side)
+        lines = [line((f"{what} ", "title"), (op.name, "strong")), line(text)]
+
+        def take(typed: str | None) -> None:
+            if typed and self.record([{"did": did, key: typed}], op):
+                self.say(f"kept with {op.name}: {typed}", "good")
+                self.draw_tick()
+
+        self.app.push_screen(Type(lines, hint), take)
+
+    def action_not_filmed(self) -> None:
+        """It was not filmed: record that, and offer the next side in its place."""
+        from planner.app.frame.ask import Ask
+
+        op, opened, one = self.current, self.shell.opened, self.one
+        if op is None or opened is None or one is None:
+            return
+        if not op.on_camera and cameratext.stands_in_for(opened, op) is None:
+            self.say(f"{op.name} is off camera by the plan: nothing of it was to be filmed")
+            return
+        other = cameratext.stand_in(opened, op)
+        done = not one.live.is_open(op)
+        lines: list[Line] = [
+            line((f"{op.name} was not filmed", "title")),
+            line("It is ticked already." if done else "This ticks it as done, and not filmed."),
+            (),
+        ]
+        answers = [("leave", "Leave it as it is")]
+        if other is not None:
+            lines.append(line(f"{other.name} is not done yet, and can be filmed in its place."))
+            lines.append(line(("continuity ", "head"), cameratext.CONTINUITY))
+            answers.insert(0, ("instead", f"Not filmed: film {other.name} in its place"))
+        else:
+            lines.append(line("No other side of it is left to film. Say so in the episode, or show the result."))
+        answers.insert(1 if other is not None else 0, ("late", "Not filmed: go on as planned"))
+
+        def take(answer: str | None) -> None:
+            if answer in ("late", "instead"):
+                self._not_filmed(op, other if answer == "instead" else None)
+            else:
+                self.nothing_ticked()
+
+        self.app.push_screen(Ask(lines, answers), take)
+
+    def _not_filmed(self, op: Operation, other: Operation | None) -> None:
+        self.tick(op, LATE, camera_asked=True)
+        opened, one = self.shell.opened, self.one
+        if other is None or opened is None or one is None or op.name not in one.ticks.not_filmed:
+            return
+        text = f"film this side: it stands in for {op.name}, which was not filmed. {cameratext.CONTINUITY}"
+        if self.record([{"did": NOTE, "text": text, "for": op.name}], other):
+            self.show_operation(one.live.by_name[other.name])
+            self.say(f"{op.name} is kept as not filmed; {other.name} is on camera now", "good")
+            self.draw_tick()

@@ -1,0 +1,354 @@
+"""What the screens of an open build share: their title, and ticking with every question that may come before it."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from typing import TYPE_CHECKING
+
+from rich.cells import cell_len
+from textual.events import Paste
+from textual.timer import Timer
+
+from planner.app.draw.drawing import cut
+from planner.app.frame.page import Page
+from planner.plan.model import NOTICE
+from planner.plan.ticks import AGAIN, DONE, LATE, ROLLING, UNDONE
+from planner.plan.words import show_duration
+from planner.telling.looks import LEVEL_GLYPHS, Line, level_words, line, progress_words
+
+if TYPE_CHECKING:
+    from planner.plan.expand import Operation
+    from planner.plan.model import Finding
+    from planner.session.onebuild import OneBuild, Refusal, Ticked
+    from planner.session.writing.rows import WriteRow
+
+ROLLING_FOR = 3600  # seconds that a camera is believed to run on: cards fill and batteries end
+
+
+class WorkPage(Page):
+    """A screen of the build that is open."""
+
+    resting: Timer | None = None
+    touched: int | None = None  # the stage that the latest tick was in; None: it may be any
+
+    @property
+    def one(self) -> OneBuild | None:
+        """The build, once it has been read."""
+        return self.shell.opened.one if self.shell.opened is not None else None
+
+    def title_line(self) -> Line:
+        """The screen, the build, how far it is and what stands against it."""
+        opened = self.shell.opened
+        if opened is None or opened.one is None:
+            return line((self.TITLE_WORD, "title"))
+        one = opened.one
+        rest = (progress_words(one.ticked(), len(one.plan.operations)), *line("   "), *level_words(opened.counts()))
+        room = self.size.width - 2 - len(self.TITLE_WORD) - 6 - sum(cell_len(piece.text) for piece in rest)
+        name = one.plan.build.name
+        shown = cut(name, min(cell_len(name), room)) if room > 4 else ""
+        return (*line((self.TITLE_WORD, "title"), "   ", (shown, "strong"), "   " if shown else ""), *rest)
+
+    def operation(self) -> Operation | None:
+        """The operation that keys are about."""
+        return None
+
+    def show_operation(self, op: Operation) -> None:
+        """Go to an operation."""
+
+    def draw_all(self) -> None:
+        """Draw everything again, and go where another screen has sent the person."""
+        super().draw_all()
+        if self.wanted is not None and self.one is not None and self.stands:
+            wanted, self.wanted = self.one.live.by_name.get(self.wanted.name), None
+            if wanted is not None:
+                self.show_operation(wanted)
+                self.draw_tick()
+
+    def draw_tick(self) -> None:
+        """Draw what a tick may have changed."""
+        self.draw_all()
+
+    def draw_seconds(self) -> None:
+        """A second has gone by while a wait runs."""
+
+    def rest(self) -> None:
+        """The cursor moved: when it rests on a finding, a repair is looked for."""
+        if self.resting is not None:
+            self.resting.stop()
+        self.resting = self.set_timer(0.35, self._rested)
+
+    def _rested(self) -> None:
+        op, opened = self.operation(), self.shell.opened
+        if op is not None and opened is not None:
+            marks = [*opened.marks(op.name), *opened.marks(op.step.id)]
+            if any(not each.history and each.level != NOTICE for each in marks):
+                self.shell.find_repairs()
+
+    # Writing that asks for a page of its own
+
+    def writes_at(self) -> tuple[int, str | None] | None:
+        """Where the cursor is: the stage by its number in the plan, and the step."""
+        op = self.operation()
+        return None if op is None else (op.stage, op.step.id)
+
+    def action_rename(self) -> None:
+        """Call a step or a condition otherwise everywhere."""
+        from planner.app.write.open import rename
+
+        rename(self)
+
+    def action_renumber(self) -> None:
+        """Give an episode another number."""
+        from planner.app.write.open import renumber
+
+        renumber(self)
+
+    def action_paste(self, text: str = "") -> None:
+        """Turn a list in plain text into steps."""
+        from planner.app.write.open import paste
+
+        paste(self, text)
+
+    def on_paste(self, event: Paste) -> None:
+        """A list pasted over the plan becomes steps."""
+        if self.TITLE_WORD in ("plan", "write") and event.text.strip():
+            self.action_paste(event.text)
+
+    def action_copy_stage(self) -> None:
+        """Copy this stage to another build."""
+        from planner.app.write.open import copy_stage
+
+        copy_stage(self)
+
+    # Writing
+
+    def action_write(self, what: str, by: int = 0) -> None:
+        """Write the plan: edit, add, move, delete, repair, undo."""
+        from planner.app.write.actions import Writer  # only those who write pay for it
+
+        Writer(self).do(what, by)
+
+    def action_write_all(self) -> None:
+        """The list of everything that can be written, on the step that is shown here."""
+        row, one = self.write_row(), self.one
+        step = row.step.id if row is not None and row.step is not None else ""
+        ops = one.live.by_name.values() if one is not None else ()
+        op = next((each for each in ops if each.step.id == step), None)
+        if op is None:
+            self.shell.go("write")
+        else:
+            self.shell.show_on("write", op)
+
+    def write_row(self) -> WriteRow | None:
+        """What is written on: the step of the operation that is shown."""
+        op = self.operation()
+        return self.row_of(op.step.id) if op is not None else None
+
+    def row_of(self, step_id: str) -> WriteRow | None:
+        """A step as what is written on."""
+        from planner.session.writing.rows import row_of_step
+
+        return row_of_step(self.one.plan.build, step_id) if self.one is not None else None
+
+    def findings_here(self) -> list[Finding]:
+        """The findings about the step that is shown."""
+        op, opened = self.operation(), self.shell.opened
+        return [*opened.marks(op.name), *opened.marks(op.step.id)] if op is not None and opened is not None else []
+
+    def go_to_row(self, name: Hashable) -> None:
+        """Go to a step that was written, by its id."""
+        ops = self.one.live.by_name.values() if self.one is not None else ()
+        found = next((op for op in ops if op.step.id == name), None)
+        if found is not None:
+            self.show_operation(found)
+            self.draw_tick()
+
+    def side_at_cursor(self) -> str:
+        """The side of the operation that is shown."""
+        op = self.operation()
+        return op.side or "" if op is not None else ""
+
+    # Ticking
+
+    def action_tick(self) -> None:
+        """Tick the operation that is shown."""
+        op = self.operation()
+        if op is not None:
+            self.tick(op)
+
+    def action_again(self) -> None:
+        """Record that the operation was done once more."""
+        op = self.operation()
+        if op is not None:
+            self.tick(op, AGAIN)
+
+    def action_undo(self) -> None:
+        """Take the tick of this operation back; where it is not done, the latest of all."""
+        one = self.one
+        if one is None:
+            return
+        if not one.live.done:
+            self.say("nothing is ticked, so there is nothing to take back")
+            return
+        self.tick(self.ticked_here() or one.live.done[-1][0], UNDONE)
+
+    def ticked_here(self) -> Operation | None:
+        """The operation whose tick undo takes back before all others."""
+        op, one = self.operation(), self.one
+        return op if op is not None and one is not None and op.name in one.live.times else None
+
+    def tick(self, op: Operation, did: str = DONE, *, anyway: bool = False, camera_asked: bool = False) -> None:
+        """Tick, after asking what has to be asked; only what is on the disk is shown as done."""
+        one, opened = self.one, self.shell.opened
+        if one is None or opened is None:
+            return
+        known = one.live.by_name.get(op.name)  # the plan may have been read anew behind a question
+        if known is None:
+            self.say(f"{op.name} is no longer in the plan; nothing is ticked", "wrong")
+            return
+        op = known
+        from planner.files.log.ticklog import NotWrittenError
+        from planner.session.onebuild import Refusal as Refused
+
+        was_open = one.live.is_open(op)
+        try:
+            if did in (DONE, AGAIN) and not camera_asked and self.asks_for_camera(op):
+                refusal = None if anyway else one.would_refuse(op.name, did)
+                if refusal is None:
+                    self.ask_camera(op, did, anyway)
+                    return
+            else:
+                refusal = None
+            result = refusal or one.tick(op.name, did, anyway=anyway)
+        except NotWrittenError as error:
+            self.not_written(error)
+            return
+        if isinstance(result, Refused):
+            self.refused(op, did, result)
+            return
+        opened.count_tick(op, was_open and did == DONE)
+        self.ticked(op, result)
+
+    def not_written(self, error: Exception, what: str = "NOT TICKED") -> None:
+        """The disk refused: say so; nothing is shown as done."""
+        why = self.shell.opened.device_problem if self.shell.opened is not None else ""
+        self.say(f"{what}. {error}" + (f"  {why}" if why else ""), "wrong")
+        self.draw_tick()
+
+    def ticked(self, op: Operation, result: Ticked) -> None:
+        """It is on the disk: say so and go on to what comes next."""
+        self.say(said_of(op, result), "good")
+        self.touched = op.stage if result.did == DONE and not result.accepted else None
+        self.shell.after_tick()
+        one = self.one
+        if result.did in (DONE, LATE) and result.next is not None and one is not None:
+            self.show_operation(one.live.by_name[result.next])
+        elif result.did == UNDONE:
+            self.show_operation(op)
+        self.draw_tick()
+
+    def asks_for_camera(self, op: Operation) -> bool:
+        """Whether the camera is wanted for what cannot be filmed twice, and nothing says that it runs."""
+        return op.step.one_way and op.on_camera and self.not_rolling()
+
+    def not_rolling(self) -> bool:
+        """Whether nothing on record says that the camera runs now."""
+        rolling = self.one.rolling() if self.one is not None else None
+        return rolling is None or self.shell.clock() - rolling.at > ROLLING_FOR
+
+    def ask_camera(self, op: Operation, did: str, anyway: bool) -> None:
+        """Ask before what can be done only once is ticked as filmed."""
+        from planner.app.frame.ask import Ask
+
+        self.nothing_ticked()
+        lines = [
+            line(("Is the camera rolling?", "title")),
+            (),
+            line((op.name, "strong"), " cannot be undone, and it is on camera: there is no second take."),
+        ]
+        answers = [
+            ("wait", "Not yet: do not tick"),
+            ("rolling", "It is rolling: tick it"),
+            ("late", "It is done, and was not filmed"),
+        ]
+
+        def take(answer: str | None) -> None:
+            if answer == "rolling":
+                if self.record([{"did": ROLLING}], op):
+                    self.tick(op, did, anyway=anyway, camera_asked=True)
+            elif answer == "late":
+                self.tick(op, LATE if did == DONE else did, anyway=anyway, camera_asked=True)
+            else:
+                self.nothing_ticked()
+
+        self.app.push_screen(Ask(lines, answers), take)
+
+    def refused(self, op: Operation, did: str, refusal: Refusal) -> None:
+        """A tick that was stopped: say why, and offer what is safe instead."""
+        if not refusal.findings:
+            self.say(_plain_refusal(refusal.says))
+            return
+        from planner.app.frame.ask import Ask
+
+        opened = self.shell.opened
+        assert opened is not None and opened.one is not None  # noqa: S101
+        one = opened.one
+        self.nothing_ticked()
+        lines = [line(("Stop: this would be wrong now", "trap"), f"   {op.name}")]
+        for finding in refusal.findings[:5]:
+            lines += [(), line((f"{LEVEL_GLYPHS[finding.level]} {finding.level}", finding.level)), line(finding.says)]
+        if len(refusal.findings) > 5:
+            lines += [(), line(f"and {len(refusal.findings) - 5} more of the kind")]
+        answers = {1: ("stay", "Leave it: tick nothing")}
+        answers[3] = ("anyway", "Do it anyway; the log keeps what you accepted")
+        if refusal.instead is not None:
+            answers[2] = ("instead", f"Go to {refusal.instead} instead, which springs no trap now")
+        numbers = sorted(answers)  # each always means the same: hands learn them
+
+        def take(answer: str | None) -> None:
+            if answer == "instead" and refusal.instead is not None:
+                self.show_operation(one.live.by_name[refusal.instead])
+                self.draw_tick()
+            elif answer == "anyway":
+                self.tick(op, did, anyway=True)
+            else:
+                self.nothing_ticked()
+
+        self.app.push_screen(Ask(lines, [answers[number] for number in numbers], numbers), take)
+
+    def nothing_ticked(self) -> None:
+        """A question stands before a tick, or was left: what was said of an earlier tick no longer holds."""
+        self.say("nothing was ticked")
+
+    def record(self, records: list[dict[str, object]], op: Operation | None) -> bool:
+        """Record remarks; whether they are on the disk."""
+        from planner.files.log.ticklog import NotWrittenError
+
+        assert self.one is not None  # noqa: S101
+        try:
+            self.one.remark(op.name if op is not None else None, records)
+        except NotWrittenError as error:
+            self.not_written(error, "NOT KEPT")
+            return False
+        self.shell.after_tick()
+        return True
+
+
+def said_of(op: Operation, result: Ticked) -> str:
+    """What is said once a tick is on the disk."""
+    words = {DONE: "ticked", AGAIN: "ticked once more", UNDONE: "taken back", LATE: "ticked as not filmed"}
+    says = f"{words.get(result.did, result.did)}: {op.name}"
+    if result.did == UNDONE and op.step.one_way:
+        says += "; the metal stays as it is"
+    if result.accepted:
+        says += ", with the warning accepted"
+    if op.step.wait and result.did in (DONE, AGAIN):
+        says += f"; wait {show_duration(op.step.wait)}"
+    return says
+
+
+def _plain_refusal(says: str) -> str:
+    """A refusal in the words of keys and not of options."""
+    return says.replace(
+        "use --again to do it once more", "press a if it was done once more, u to take it back"
+    ).replace("tick it without --again", "press Space to tick it")

@@ -1,0 +1,39 @@
+"""Which drawing belongs to which calculator. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from planner.numbers.calculator import Show
+from planner.numbers.together import Outcome
+from planner.telling.looks import Line, line
+
+#: Calculator -> the calculator whose results are drawn for it.
+DRAWN = {"tyre": "fit", "wheel": "fit", "fit": "fit", "narrow": "narrow", "cradle": "cradle"}
+
+
+def drawing_lines(name: str, outcomes: Mapping[str, Outcome], show: Show, width: int, height: int) -> list[Line]:
+    """The drawing of a calculator in that many cells; of refused numbers nothing is drawn."""
+    drawn = DRAWN.get(name)
+    if drawn is None:
+        return [line((f"· {name} has no drawing; tyre, wheel, fit, narrow and cradle have one", "dim"))]
+    outcome = outcomes.get(drawn)
+    if outcome is None:
+        return [line((f"· nothing to draw yet: {drawn} has no inputs", "dim"))]
+    if outcome.result is None:
+        word = "◷ {} waits for readings" if outcome.waiting else "✗ {} is refused"
+        said = word.format(drawn)
+        return [line((f"{said}: nothing is drawn", "waits" if outcome.waiting else "trap"))]
+    if width < 30 or height < 6:
+        return [line(("there is no room to draw here", "dim"))]
+    if drawn == "narrow":
+        from planner.app.numbers.drawings.housing import housing_lines
+
+        return housing_lines(outcome.result, show, width, height)
+    if drawn == "cradle":
+        from planner.app.numbers.drawings.cradle import cradle_lines
+
+        return cradle_lines(outcome.result, show, width, height)
+    from planner.app.numbers.drawings.wheel import wheel_lines
+
+    return wheel_lines(outcome.result, show, width, height)

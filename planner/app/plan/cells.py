@@ -1,0 +1,54 @@
+"""What the cells of the plan say, from the build that is open. Pure but for what it is handed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from planner.app.plan.columns import CellState, worst
+from planner.plan.expand import Operation
+
+if TYPE_CHECKING:
+    from planner.session.opened import Opened
+
+
+def clock_words(seconds: float) -> str:
+    """Time left as ``4:05`` or ``1:04:05``, rounded up so that it never says 0:00 too early."""
+    left = max(0, int(-(-seconds // 1)))
+    hours, rest = divmod(left, 3600)
+    minutes, secs = divmod(rest, 60)
+    return f"{hours}:{minutes:02}:{secs:02}" if hours else f"{minutes}:{secs:02}"
+
+
+def current(opened: Opened, ops: Sequence[Operation]) -> Operation | None:
+    """The operation of a cell that comes next: the first that is open, else the last."""
+    assert opened.one is not None  # noqa: S101
+    for op in ops:
+        if opened.one.live.is_open(op):
+            return op
+    return ops[-1] if ops else None
+
+
+def cell_state(opened: Opened, ops: Sequence[Operation]) -> CellState | None:
+    """What a cell says; None where the step has nothing on that side."""
+    one = opened.one
+    if not ops or one is None:
+        return None
+    op = current(opened, ops)
+    assert op is not None  # noqa: S101
+    done = sum(1 for each in ops if not one.live.is_open(each))
+    state = one.state_of(op)
+    found = [finding for each in ops for finding in opened.marks(each.name)]
+    mark = worst(found)
+    word, detail = "not yet", ""
+    if op.step.rework and not done:
+        word = "if needed"
+    elif state.done:
+        word = "done"
+    elif opened.is_left_out(op):
+        word = "left out"
+    elif state.waiting_until is not None:
+        word, detail = "waiting", clock_words(state.waiting_until - one.clock())
+    elif state.ready:
+        word = "ready"
+    return CellState(word, done, len(ops), detail, mark.level if mark else "", bool(mark and mark.history))

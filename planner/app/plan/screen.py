@@ -1,0 +1,258 @@
+"""The screen of the plan: episodes and stages, steps with a column a side, and the detail of one operation."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Static
+
+from planner.app.draw.linelist import LineList, bindings_of
+from planner.app.draw.textpane import TextPane
+from planner.app.frame.buildpage import WorkPage
+from planner.app.plan.cells import cell_state, current
+from planner.app.plan.columns import EPISODE, GAP, STAGE, STEP, CellState, PlanRow, cell_of, plan_rows, stage_line
+from planner.app.plan.grid import StepGrid
+from planner.telling import step as detailtext
+from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
+
+if TYPE_CHECKING:
+    from planner.plan.expand import Operation
+    from planner.session.writing.rows import WriteRow
+
+
+class PlanScreen(WorkPage):
+    """The plan of the build that is open."""
+
+    TITLE_WORD = "plan"
+    FOOT = ("plan.tick", "plan.undo", "plan.write", "everywhere.camera", "everywhere.traps", "everywhere.help")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("plan")
+    DEFAULT_CSS = """
+    #outline { width: 30%; min-width: 32; max-width: 40; border-right: solid $panel; display: none; margin-right: 1; }
+    #sides { height: 1; text-wrap: nowrap; }
+    #detail { height: 9; border-top: solid $panel; padding: 0 1; }
+    #detail:focus { border-top: heavy $primary; }
+    PlanScreen.-wide #outline { display: block; }
+    PlanScreen.-low #detail { height: 7; }
+    PlanScreen.-high #detail { height: 15; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.plan_seen: object = None
+        self.outline_rows: list[PlanRow] = []
+        self.outline_at: dict[int, int] = {}  # stage -> its row in the outline
+        self.detail_of: str | None = None
+        self.sides_drawn: object = None
+
+    def body(self) -> ComposeResult:
+        """Outline, grid and detail."""
+        with Horizontal():
+            yield LineList(self._outline_line, id="outline")
+            with Vertical():
+                yield Static(id="sides", markup=False)
+                yield StepGrid(self._state, self._row_mark, id="grid")
+                yield TextPane(id="detail")
+
+    @property
+    def grid(self) -> StepGrid:
+        """The grid of steps."""
+        return self.query_one(StepGrid)
+
+    # Drawing
+
+    def draw_body(self) -> None:
+        """Take in the plan if it changed, and draw everything again."""
+        one = self.shell.opened.one if self.shell.opened is not None else None
+        if one is None:
+            self.draw_detail()
+            return
+        if self.plan_seen is not one.plan:
+            fresh = self.plan_seen is None
+            self.plan_seen = one.plan
+            rows = plan_rows(one.plan)
+            self.outline_rows = [row for row in rows if row.what not in (STEP, GAP)]
+            self.outline_at = {r.stage: i for i, r in enumerate(self.outline_rows) if r.what == STAGE}
+            self.grid.show_plan(rows, one.plan.build.sides)
+            self.query_one("#outline", LineList).set_rows(range(len(self.outline_rows)))
+            if fresh:
+                self.grid.focus()
+                following = one.live.next()
+                if following is not None:
+                    self.show_operation(following)
+        self.grid.share()
+        self.draw_sides()
+        self.grid.refresh()
+        self.query_one("#outline", LineList).refresh()
+        self.draw_detail()
+
+    def draw_sides(self) -> None:
+        """The names of the sides over their columns."""
+        drawn = (self.grid.columns, self.app.theme, self.plan_seen)
+        if self.plan_seen is not None and drawn != self.sides_drawn:
+            self.sides_drawn = drawn
+            self.fill(self.query_one("#sides", Static), [self.grid.sides_line()], fixed=True)
+
+    def on_step_grid_shared(self) -> None:
+        """Other columns fit now; the grid draws itself."""
+        if self.stands:
+            self.draw_sides()
+
+    def draw_seconds(self) -> None:
+        """A wait runs: its time left is shown in cells and in the detail."""
+        self.grid.refresh()
+        self.draw_detail()
+
+    def draw_tick(self) -> None:
+        """After a tick: only what can be seen is drawn again."""
+        self.draw_title()
+        self.grid.refresh()
+        outline = self.query_one("#outline", LineList)
+        if self.touched is not None and self.touched in self.outline_at:
+            outline.refresh_row(self.outline_at[self.touched])
+        else:
+            outline.refresh()
+        self.draw_detail()
+
+    def draw_detail(self) -> None:
+        """What is under the cursor, in full."""
+        op = self.operation()
+        name = op.name if op is not None else None
+        self.query_one(TextPane).show_lines(self.detail_lines(), top=name != self.detail_of)
+        self.detail_of = name
+
+    def _state(self, row: PlanRow, column: int) -> CellState | None:
+        assert self.shell.opened is not None  # noqa: S101  # no rows without a build
+        return cell_state(self.shell.opened, cell_of(row, column))
+
+    def _row_mark(self, row: PlanRow) -> Piece | None:
+        """A mark for findings about the step as a whole, which has no cell of that name."""
+        opened = self.shell.opened
+        if opened is None or row.step is None or (row.cells and row.cells[0] and row.cells[0][0].name == row.step.id):
+            return None
+        found = opened.marks(row.step.id)
+        return Piece(f"{LEVEL_GLYPHS[found[0].level]} {found[0].level}", found[0].level) if found else None
+
+    def _outline_line(self, index: int, width: int) -> list[Line]:
+        row = self.outline_rows[index]
+        if row.what == EPISODE:
+            return [line((f" {row.text}", "title"))]
+        opened = self.shell.opened
+        assert opened is not None and opened.one is not None  # noqa: S101
+        total = opened.stage_total()[row.stage]
+        done = opened.stage_done()[row.stage]
+        return [stage_line(row.text, done, total, width)]
+
+    # The operation under the cursor
+
+    def operation(self) -> Operation | None:
+        """The operation that keys are about: of a cell with rounds, the next that is open."""
+        row, opened = self.grid.row, self.shell.opened
+        if row is None or opened is None or opened.one is None:
+            return None
+        return current(opened, cell_of(row, self.grid.column))
+
+    def ticked_here(self) -> Operation | None:
+        """The latest done of the cell under the cursor, which may have several rounds."""
+        row, one = self.grid.row, self.one
+        if row is None or one is None:
+            return None
+        done = [op for op in cell_of(row, self.grid.column) if op.name in one.live.times]
+        return max(done, key=lambda op: one.live.times[op.name], default=None)
+
+    def detail_lines(self) -> list[Line]:
+        """The detail of what is under the cursor."""
+        opened, row = self.shell.opened, self.grid.row
+        if opened is None:
+            return [line("no build is open; b goes to the builds")]
+        if opened.one is None:
+            return [line(("… reading", "dim"))]
+        if row is None or row.step is None:
+            return [line("the plan has no step")]
+        op = self.operation()
+        if op is not None:
+            return detailtext.op_lines(opened, op)
+        side = opened.one.plan.build.sides[self.grid.column]
+        return detailtext.empty_cell_lines(row.text, row.step.id, side, row.step.why, opened.marks(row.step.id), opened)
+
+    def write_row(self) -> WriteRow | None:
+        """The step under the cursor, on whatever side."""
+        row = self.grid.row
+        return self.row_of(row.step.id) if row is not None and row.step is not None else None
+
+    def show_operation(self, op: Operation) -> None:
+        """Put the cursor on an operation."""
+        grid = self.grid
+        if op.step.id in grid.row_of:
+            column = grid.sides.index(op.side) if op.side in grid.sides else grid.column
+            grid.put(grid.row_of[op.step.id], column, by_hand=False)
+
+    def on_line_list_moved(self, event: LineList.Moved) -> None:
+        """Show what is under the cursor."""
+        if event.rows is self.grid:
+            if event.by_hand:
+                self.hush()
+            self.draw_sides()
+            self.draw_detail()
+            self.follow_outline()
+            self.rest()
+
+    def follow_outline(self) -> None:
+        """The outline stands on the stage of the cursor, unless it is being used itself."""
+        outline, row = self.query_one("#outline", LineList), self.grid.row
+        if row is not None and outline.display and not outline.has_focus:
+            outline.move_to(self.outline_at[row.stage])
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """From the outline to the steps of a stage; from a step to the camera."""
+        if event.rows is self.grid:
+            op = self.operation()
+            if op is not None:
+                self.shell.show_on("camera", op)
+            return
+        row = self.outline_rows[event.rows.cursor]
+        for index in self.grid.stops:
+            if self.grid.rows[index].stage >= row.stage:
+                self.grid.move_to(index)
+                break
+        self.grid.focus()
+
+    def action_next_finding(self) -> None:
+        """To the next cell with a finding that stands, from the cursor on and round."""
+        opened = self.shell.opened
+        if opened is None or opened.one is None:
+            return
+        names = {n for f in opened.findings() if not f.history for n in (f.at, *f.also)}
+        spots = [
+            (index, column)
+            for index in self.grid.stops
+            for column, ops in enumerate(self.grid.rows[index].cells)
+            if any(op.name in names for op in ops) or (self._step_id(index) in names and self._bare(index, column))
+        ]
+        if not spots:
+            self.say("no finding stands", "good")
+            return
+        row = self.grid.rows[self.grid.cursor]
+        here = (self.grid.cursor, 0 if len(row.cells) == 1 else self.grid.column)
+        index, column = next((spot for spot in spots if spot > here), spots[0])
+        self.grid.put(index, column if len(self.grid.rows[index].cells) > 1 else self.grid.column)
+
+    def _bare(self, index: int, column: int) -> bool:
+        """Whether a finding about the step as a whole is looked for here: a side it misses, else the first."""
+        cells = self.grid.rows[index].cells
+        return not cells[column] if not all(cells) else column == 0
+
+    def _step_id(self, index: int) -> str:
+        step = self.grid.rows[index].step
+        return step.id if step is not None else ""
+
+    def action_next_open(self) -> None:
+        """To what comes next in the plan."""
+        opened = self.shell.opened
+        following = opened.one.live.next() if opened is not None and opened.one is not None else None
+        if following is None:
+            self.say("nothing is left to do", "good")
+        else:
+            self.show_operation(following)

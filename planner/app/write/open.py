@@ -1,0 +1,65 @@
+"""The pages that change the plan in one go, opened from the plan and from the writing screen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.app.keep.keeping import unreadable
+
+if TYPE_CHECKING:
+    from planner.app.frame.buildpage import WorkPage
+
+
+def _may_write(page: WorkPage) -> bool:
+    """Whether there is a plan to write on; says why not."""
+    opened = page.shell.opened
+    why = "open a build first" if opened is None else unreadable(opened)
+    if why:
+        page.say(why, "wrong")
+    return not why
+
+
+def rename(page: WorkPage) -> None:
+    """Call a step or a condition otherwise everywhere; the step under the cursor comes first."""
+    if _may_write(page):
+        from planner.app.write.names import RenameScreen
+
+        place = page.writes_at()
+        page.app.push_screen(RenameScreen(place[1] if place is not None else None))
+
+
+def renumber(page: WorkPage) -> None:
+    """Give an episode another number; that of the cursor comes first."""
+    if _may_write(page):
+        from planner.app.write.names import RenumberScreen
+
+        place, one = page.writes_at(), page.one
+        number = one.plan.stages[place[0]][0].number if place is not None and one is not None else None
+        page.app.push_screen(RenumberScreen(number))
+
+
+def paste(page: WorkPage, text: str = "") -> None:
+    """Turn a list into steps, behind the step under the cursor."""
+    if not _may_write(page):
+        return
+    place, one = page.writes_at(), page.one
+    if one is None or not one.plan.stages:
+        page.say("there is no stage yet to put steps into; add one first")
+        return
+    from planner.app.write.paste import PasteScreen
+
+    stage, step = place if place is not None else (0, None)
+    page.app.push_screen(PasteScreen(stage, step, text))
+
+
+def copy_stage(page: WorkPage) -> None:
+    """Copy the stage that the cursor is in to another build."""
+    if not _may_write(page):
+        return
+    place = page.writes_at()
+    if place is None:
+        page.say("go to a step of the stage first")
+        return
+    from planner.app.write.copy import CopyStage
+
+    page.app.push_screen(CopyStage(place[0]))

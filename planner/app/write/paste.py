@@ -1,0 +1,138 @@
+"""A list in plain text, pasted or typed, turned into steps; what it will be is shown meanwhile."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.events import Paste
+from textual.widgets import Static, TextArea
+
+from planner.app.draw.linelist import bindings_of
+from planner.app.draw.textpane import TextPane
+from planner.app.write.over import WriteOver
+from planner.files.editing.pasted import Part, has_levels, id_of, parts_of, put_in
+from planner.files.editing.spots import Edit, Spot, Texts
+from planner.session.writing.desk import Task
+from planner.telling.looks import Line, counted, line
+
+MOST = 200_000  # characters; no list that a person means is longer
+
+
+class PasteScreen(WriteOver):
+    """The text on one half, the steps that it makes on the other."""
+
+    TITLE_WORD = "paste"
+    FOOT = ("paste.keep", "paste.levels", "paste.leave", "over.help")
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("paste")
+    DEFAULT_CSS = """
+    PasteScreen .ask { height: auto; padding: 0 2; }
+    PasteScreen #both { layout: vertical; height: 1fr; }
+    PasteScreen TextArea { height: 1fr; margin: 0 1; }
+    PasteScreen TextPane { height: 1fr; padding: 0 2; }
+    PasteScreen.-wide #both { layout: horizontal; }
+    PasteScreen.-wide TextArea, PasteScreen.-wide TextPane { width: 1fr; height: 1fr; }
+    """
+
+    def __init__(self, stage: int, behind: str | None, text: str = "") -> None:
+        super().__init__()
+        self.stage = stage  # by its number in the plan
+        self.behind = behind  # the step behind which they go; None: at the beginning
+        self.first = text[:MOST]
+        self.stages = True  # outer lines are stages, where there are deeper ones
+        self.parts: list[Part] = []
+
+    def body(self) -> ComposeResult:
+        """Where it goes, the text, the steps."""
+        yield Static(classes="ask", markup=False)
+        with Container(id="both"):
+            area = TextArea(self.first, soft_wrap=True, show_line_numbers=False, tab_behavior="focus")
+            area.cursor_blink = False
+            yield area
+            yield TextPane(id="steps")
+
+    def on_mount(self) -> None:
+        """Stand behind what was pasted."""
+        area = self.query_one(TextArea)
+        area.move_cursor(area.document.end)
+        area.focus()
+        self.look()
+
+    def title_line(self) -> Line:
+        """How many steps there are in it."""
+        steps = sum(len(part.steps) for part in self.parts)
+        stages = sum(1 for part in self.parts if part.stage)
+        counts = counted(steps, "step") + (f" in {counted(stages, 'new stage')}" if stages else "")
+        return line(("steps from a list", "title"), "   ", (counts, "dim"))
+
+    def draw_body(self) -> None:
+        """Where they go, and what they are."""
+        _, stage = self.plan.stages[self.stage]
+        where = f"behind {self.behind}" if self.behind else "at the beginning"
+        ask = [
+            line(("Paste or type a list, one step a line", "large")),
+            line((f"Steps go into {stage.title}, {where}; (20 min) at the end of a line is its time.", "dim")),
+        ]
+        self.fill(self.query_one(".ask", Static), ask)
+        self.query_one(TextPane).show_lines(self.step_lines())
+
+    def step_lines(self) -> list[Line]:
+        """The steps that the text makes."""
+        if not self.parts:
+            return [line(("no step yet", "dim"))]
+        lines: list[Line] = []
+        for part in self.parts:
+            if part.stage:
+                lines.append(line(("stage ", "dim"), (part.stage, "head")))
+            for step in part.steps:
+                time = (f"  {step.time}", "notice") if step.time else ""
+                lines.append(line("  ", (id_of(step.do), "strong"), "  ", step.do, time))
+                lines += [line("      ", (f"note: {note}", "dim")) for note in step.note]
+        return lines
+
+    def look(self) -> None:
+        """Make steps of the text as it is now."""
+        text = self.query_one(TextArea).text
+        self.parts = parts_of(text[:MOST], self.stages)
+        if has_levels(text):
+            how = "outer lines are stages" if self.stages else "inner lines are notes"
+            self.say(f"some lines stand deeper: {how}; F3 takes them the other way")
+        else:
+            self.hush()
+        self.draw_title()
+        self.draw_body()
+
+    def on_text_area_changed(self, event: TextArea.Changed) -> None:
+        """Show what it makes."""
+        event.stop()
+        self.look()
+
+    def on_paste(self, event: Paste) -> None:
+        """Pasted beside the text: it goes into it. What the text itself was given comes by here too."""
+        area = self.query_one(TextArea)
+        if not area.has_focus:
+            area.insert(event.text[:MOST])
+
+    def action_levels(self) -> None:
+        """Take deeper lines as steps of a stage, or as notes."""
+        self.stages = not self.stages
+        self.look()
+
+    def action_keep(self) -> None:
+        """Put the steps into the plan."""
+        count = sum(len(part.steps) for part in self.parts)
+        if not count and not any(part.stage for part in self.parts):
+            self.say("there is no step in this text", "wrong")
+            return
+        parts, at, behind = tuple(self.parts), self.stage, self.behind
+        episode, stage = self.plan.stages[at]
+        spot = Spot(episode.place.path, [id(each) for each in episode.stages].index(id(stage)))
+        ids = [step.id for step in stage.steps]
+        index = ids.index(behind) + 1 if behind in ids else 0
+
+        def make(texts: Texts) -> Edit:
+            return put_in(texts, spot, index, parts)
+
+        self.write(Task(f"{counted(count, 'step')} added from a list", make))

@@ -1,0 +1,165 @@
+"""A repair before it is written: what changes in the files, the order it leads to, the findings before and after."""
+
+from __future__ import annotations
+
+from asyncio import to_thread
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from planner.app.draw.drawing import content
+from planner.app.draw.linelist import LineList, bindings_of
+from planner.app.draw.textpane import TextPane
+from planner.app.keep.keeping import keep
+from planner.files.editing.repairs import apply_repair
+from planner.files.editing.spots import Edit, Texts
+from planner.plan.model import NOTICE, Finding
+from planner.plan.repairs import Repair
+from planner.session.writing.desk import Desk, Outcome, Task, desk_of, now_of
+from planner.telling.edit import changed_lines as finding_changes
+from planner.telling.edit import counts_line, file_lines, outcome_lines
+from planner.telling.looks import Line, line
+from planner.telling.repair import changed_lines
+
+if TYPE_CHECKING:
+    from planner.app.frame.buildpage import WorkPage
+    from planner.app.shell import PlannerApp
+
+_MARKS = {
+    "same": ("  same     ", "dim"),
+    "earlier": ("↑ earlier  ", "waits"),
+    "later": ("↓ later    ", "waits"),
+    "new": ("+ put in   ", "done"),
+    "gap": ("  …", "dim"),
+}
+
+
+def preview_lines(
+    desk: Desk, finding: Finding, repair: Repair, outcome: Outcome, before: Sequence[str], after: Sequence[str]
+) -> list[Line]:
+    """Everything that a repair changes."""
+    lines: list[Line] = [
+        line((finding.at, "strong"), f"  {finding.says}"),
+        (),
+        line(("repair   ", "head"), repair.says),
+        counts_line(outcome.before, outcome.findings),
+        *finding_changes(outcome),
+        (),
+    ]
+    for note in outcome.edit.notes:
+        lines.append(line(("note     ", "head"), note))
+    for path, text in outcome.edit.changes.items():
+        lines += file_lines(desk.short(path), outcome.texts.get(path), text)
+    rows = changed_lines(before, after)
+    moved = sum(1 for row in rows if row.how not in ("same", "gap"))
+    lines += [(), line(("the order then", "head"), (f"   {moved} of {len(after)} lines change", "dim"))]
+    for row in rows:
+        word, look = _MARKS[row.how]
+        lines.append(line((word, look), (row.name, "strong" if row.how != "same" else "")))
+    return lines
+
+
+class Preview(ModalScreen[str], inherit_bindings=False):
+    """Shows what would change; gives go, or nothing."""
+
+    DEFAULT_CSS = """
+    Preview { align: center middle; }
+    Preview #box { width: 94%; max-width: 110; height: 92%; padding: 0 1; background: $surface;
+                   border: solid $primary; }
+    Preview .question { height: 1; }
+    Preview TextPane { height: 1fr; }
+    Preview LineList { height: 2; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("question")
+    ANSWERS = (("go", "Write it into the plan; U undoes it"), ("stay", "Leave the plan as it is"))
+
+    def __init__(self, title: str, lines: Sequence[Line]) -> None:
+        super().__init__()
+        self.head = title
+        self.lines = lines
+
+    def compose(self) -> ComposeResult:
+        """The title, everything that changes, the answers."""
+        head = line((self.head, "title"), ("   Tab goes to the text", "dim"))
+        with Vertical(id="box"):
+            yield Static(content([head], self.app.theme), classes="question", markup=False)
+            yield TextPane(id="changes")
+            yield LineList(self._answer_line, id="answers")
+
+    def _answer_line(self, index: int, width: int) -> list[Line]:
+        return [line((f" {index + 1}  ", "key"), self.ANSWERS[index][1])]
+
+    def on_mount(self) -> None:
+        """Stand on the first answer."""
+        self.query_one(TextPane).show_lines(self.lines)
+        rows = self.query_one(LineList)
+        rows.set_rows(range(len(self.ANSWERS)))
+        rows.focus()
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Take the answer under the cursor."""
+        event.stop()
+        self.dismiss(self.ANSWERS[event.rows.cursor][0])
+
+    def action_answer(self, number: int) -> None:
+        """Take an answer by its number."""
+        if number <= len(self.ANSWERS):
+            self.dismiss(self.ANSWERS[number - 1][0])
+
+    def action_leave(self) -> None:
+        """Change nothing."""
+        self.dismiss(None)
+
+
+def offer_repair(page: WorkPage, did: Callable[[Outcome | None], None]) -> None:
+    """Look for the repair of the finding under the cursor, show what it changes, and write it when told to."""
+    findings = [each for each in page.findings_here() if not each.history and each.level != NOTICE]
+    if not findings:
+        page.say("no trap or gap stands here; f goes to the next finding")
+        return
+    page.say("… looking for a repair")
+    page.shell.run_worker(_offer(page, page.shell, findings, did), group="writing")
+
+
+async def _offer(
+    page: WorkPage, shell: PlannerApp, findings: Sequence[Finding], did: Callable[[Outcome | None], None]
+) -> None:
+    opened = shell.opened
+    if opened is None or opened.one is None:
+        return
+    one, found = opened.one, opened.findings()
+    repairs = opened.known_repairs()
+    if repairs is None:
+        search = opened.repair_search()
+        if search is None:
+            return
+        repairs = await to_thread(search)
+        opened.take_repairs(found, repairs)
+    finding = next((each for each in findings if each.id in repairs.by_finding), None)
+    if finding is None:
+        none = "none found in two seconds; there may still be one" if repairs.stopped else "no single change cures this"
+        page.say(none)
+        return
+    repair = repairs.by_finding[finding.id]
+    build, done = one.plan.build, [op.name for op, _ in one.live.done]
+    before = [op.name for op in one.live.order().operations]
+
+    def make(texts: Texts) -> Edit:
+        return apply_repair(texts, build, repair, done)
+
+    # More is said behind it, after a semicolon.
+    task = Task(f"repaired {finding.at}: {repair.says.rstrip('.')}", make)
+    desk = desk_of(opened)
+    outcome = await to_thread(desk.work_out, task, now_of(opened))
+    if not outcome.good:
+        page.say("".join(piece.text for piece in outcome_lines(outcome)[0]), "wrong")
+        return
+    page.hush()
+    lines = preview_lines(desk, finding, repair, outcome, before, repair.order)
+    if await shell.push_screen_wait(Preview("a repair", lines)) == "go":
+        keep(shell, task, did)

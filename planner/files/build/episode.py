@@ -1,0 +1,356 @@
+"""Episode files: stages and steps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from yaml.events import ScalarEvent
+
+from planner.files.build.fields import (
+    Source,
+    kind_of,
+    names,
+    read_keys,
+    sequence,
+    text,
+)
+from planner.files.build.job import Job
+from planner.files.build.references import Vocabulary
+from planner.files.build.stepkeys import EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
+from planner.files.yaml.tree import MapNode, Node, Problems, SeqNode, scalar
+from planner.plan.model import (
+    ALL,
+    ALTERNATE,
+    EACH,
+    ONCE,
+    OTHERS,
+    SIDE_FIRST,
+    STEP_FIRST,
+    After,
+    Episode,
+    Place,
+    Ref,
+    Stage,
+    Step,
+)
+from planner.plan.words import is_name
+
+MAX_OPERATIONS = 200_000  # a few digits in the wrong place must not fill the memory
+
+
+class Link(NamedTuple):
+    """An ``after`` that waits to be looked up."""
+
+    source: Source
+    node: Node
+    link: After
+
+
+class Listed(NamedTuple):
+    """A ``sequence`` that waits to be looked up."""
+
+    source: Source
+    items: list[Node]
+    stage: Stage
+
+
+class EpisodeReader:
+    """Reads the episode files of one build, one after the other, then checks what spans files."""
+
+    def __init__(self, job: Job, vocabulary: Vocabulary, problems: Problems) -> None:
+        self.job = job
+        self.vocabulary = vocabulary
+        self.problems = problems
+        self.films = frozenset((*job.sides, ALL, "none"))
+        self.numbers: dict[int, str] = {}
+        self.ids: dict[str, Place] = {}
+        self.steps: dict[str, Step] = {}
+        self.links: list[Link] = []
+        self.listed: list[Listed] = []
+        self.known_numbers: Mapping[str, bool] | None = None  # of numbers.yaml; None: braces stay as written
+        self.operations = 0
+
+    def read(self, path: str, number: int, root: Node) -> Episode | None:
+        """One episode; None where nothing of it can be kept."""
+        source = Source(path, self.problems)
+        got = read_keys(source, root, "the episode", EPISODE_KEYS, ("format", "episode", "title", "stages"))
+        if not isinstance(root, MapNode):
+            return None
+        stated = got.get("episode")
+        if stated is not None and stated != number:
+            source.refuse(
+                root.items["episode"][1], f"episode: {stated} stands in the file of episode {number}; make them agree"
+            )
+        if number in self.numbers:
+            source.refuse(root, f"episode {number} is also in {self.numbers[number]}; number one of them anew")
+        self.numbers[number] = path
+        stages_node = got.get("stages")
+        stages = [self.stage(source, node) for node in sequence(source, stages_node, "stages")] if stages_node else []
+        publish = self.publish(source, got["publish"]) if "publish" in got else None
+        return Episode(
+            number,
+            got.get("title") or "",
+            source.place(root),
+            self.film(source, got),
+            publish,
+            got.get("runtime"),
+            got.get("edit"),
+            got.get("refers-to", ()),
+            got.get("promises", ()),
+            got.get("keeps", ()),
+            tuple([stage for stage in stages if stage is not None]),
+        )
+
+    def publish(self, source: Source, node: Node) -> tuple[str, float] | None:
+        written = text(source, node, "publish")
+        zone = self.job.shop.timezone
+        if written is None:
+            return None
+        if zone is None:
+            source.refuse(node, "publish: a date wants shop: timezone: in build.yaml, such as Europe/Lisbon")
+            return None
+        from planner.files.times.zones import local_to_utc
+
+        instant = local_to_utc(written, zone)
+        if isinstance(instant, str):
+            source.refuse(node, f"publish: {instant}")
+            return None
+        return written, instant
+
+    def film(self, source: Source, got: Mapping[str, Any]) -> str | None:
+        node: Node | None = got.get("film")
+        if node is None:
+            return None
+        value = text(source, node, "film")
+        if value is not None and value not in self.films:
+            source.unknown(node, f"film: wants a side, all or none, not “{value}”", value, self.films)
+            return None
+        return value
+
+    def side(self, source: Source, got: Mapping[str, Any], key: str) -> str | None:
+        node: Node | None = got.get(key)
+        if node is None:
+            return None
+        value = text(source, node, key)
+        if value is not None and value not in self.job.sides:
+            source.unknown(node, f"{key}: there is no side “{value}”", value, self.job.sides)
+            return None
+        return value
+
+    def stage(self, source: Source, node: Node) -> Stage | None:
+        got = read_keys(source, node, "the stage", STAGE_KEYS, ("stage", "steps"))
+        if not isinstance(node, MapNode):
+            return None
+        rounds = got.get("rounds") or 1
+        steps_node = got.get("steps")
+        nodes = sequence(source, steps_node, "steps") if steps_node is not None else []
+        steps = [self.step(source, each, rounds) for each in nodes]
+        stage = Stage(
+            got.get("stage") or "",
+            source.place(node),
+            got.get("pace") or STEP_FIRST,
+            rounds,
+            self.side(source, got, "first"),
+            self.film(source, got),
+            tuple([step for step in steps if step is not None]),
+            None,
+        )
+        before = self.operations
+        self.operations += rounds * sum([each.rounds * (1 if each.once else len(each.sides)) for each in stage.steps])
+        if before <= MAX_OPERATIONS < self.operations:
+            source.refuse(node, f"the build comes to more than {MAX_OPERATIONS:,} operations here; use fewer rounds")
+        if "sequence" in got:
+            items = sequence(source, got["sequence"], "sequence")
+            listed = tuple(text(source, item, "sequence") or "" for item in items)
+            stage = stage._replace(sequence=listed)
+            self.listed.append(Listed(source, items, stage))
+        return stage
+
+    def step(self, source: Source, node: Node, stage_rounds: int) -> Step | None:
+        got = read_keys(source, node, "the step", STEP_KEYS, ("step", "do"))
+        if not isinstance(node, MapNode):
+            return None
+        place = source.place(node)
+        step_id: str = got.get("step") or ""
+        if step_id:
+            other = self.ids.get(step_id)
+            if other is not None:
+                source.refuse(node.items["step"][1], f"step {step_id} is also at {other}; rename one of them")
+            self.ids[step_id] = place
+        if self.known_numbers is not None and "{" in (got.get("do") or ""):
+            self.check_numbers(source, node.items["do"][1], got["do"], self.known_numbers)
+        get = got.get
+        once, sides, named = self.sides(source, got)
+        rounds = get("rounds") or 1
+        if rounds > 1 and stage_rounds > 1:
+            source.refuse(node.items["rounds"][1], "rounds: the stage has rounds, so its steps have none of their own")
+        rework = get("rework") or False
+        if rework and rounds > 1:
+            source.refuse(node.items["rounds"][1], "rounds: a rework step has no rounds; it may be put in again")
+        needs = self.refs(source, got, "needs", once)
+        gives = self.refs(source, got, "gives", once)
+        spoils = self.refs(source, got, "spoils", once)
+        kind_name, one_way, time, cautions = None, False, get("time"), get("cautions") or ()
+        piece = get("piece")
+        kind_name = get("kind")
+        if kind_name is not None:
+            kind = self.job.kinds.get(kind_name)
+            if kind is None:
+                source.unknown(
+                    node.items["kind"][1], f"kind: there is no kind “{kind_name}”", kind_name, self.job.kinds
+                )
+                kind_name = None
+            else:
+                without = self.without(source, got, piece) if "without" in got else ()
+                brought = self.vocabulary.bring(kind, piece, without)
+                needs += brought.needs
+                gives += brought.gives
+                spoils += brought.spoils
+                one_way = kind.one_way
+                if time is None:
+                    time = kind.time
+                cautions = (*cautions, *kind.cautions) if cautions else kind.cautions
+        elif "without" in got:
+            source.refuse(got["without"], "without: takes conditions of the kind away, and this step has no kind")
+        step = Step(
+            step_id,
+            get("do") or "",
+            place,
+            kind_name,
+            piece,
+            once,
+            sides,
+            named,
+            get("why"),
+            rounds,
+            self.turns(source, got["turns"], once, sides) if "turns" in got else None,
+            self.side(source, got, "first") if "first" in got else None,
+            needs,
+            gives,
+            spoils,
+            self.after(source, got["after"], once) if "after" in got else (),
+            get("setup"),
+            time,
+            get("wait") or 0,
+            get("one-way", one_way),
+            rework,
+            get("where") or "shop",
+            get("hands") or 1,
+            self.film(source, got) if "film" in got else None,
+            get("shots", ()),
+            get("say", ()),
+            cautions,
+            get("note", ()),
+        )
+        self.steps[step_id] = step
+        return step
+
+    def check_numbers(self, source: Source, node: Node, written: str, known: Mapping[str, bool]) -> None:
+        """Check that the numbers a step names are there to be had."""
+        from planner.plan.fill import mistakes
+
+        for says, word, near in mistakes(written, known, self.job.sides):
+            if near:
+                source.unknown(node, says, word, near)
+            else:
+                source.refuse(node, says)
+
+    def sides(self, source: Source, got: Mapping[str, Any]) -> tuple[bool, tuple[str, ...], bool]:
+        """Whether the step is done once, the sides it covers, and whether they were listed."""
+        everywhere = self.job.sides
+        node: Node | None = got.get("sides")
+        if node is None:
+            return False, everywhere, False
+        if isinstance(node, SeqNode):
+            listed = names(source, node, "sides")
+            for item in node.items:
+                if isinstance(item, ScalarEvent) and item.value in listed and item.value not in everywhere:
+                    source.unknown(item, f"sides: there is no side “{item.value}”", item.value, everywhere)
+            covered = tuple([side for side in everywhere if side in listed])
+            if not node.items:
+                source.refuse(node, "sides: this list is empty; name the sides, or write once or each")
+            return False, covered or everywhere, True
+        value = scalar(node) if isinstance(node, ScalarEvent) else None
+        if value == ONCE:
+            return True, everywhere, False
+        if value != EACH:
+            hint = f"; write [{value}]" if value in everywhere else ""
+            source.unknown(
+                node,
+                f"sides: wants each, once or a list of sides, not {kind_of(node)}{hint}",
+                value if isinstance(value, str) else "",
+                (EACH, ONCE),
+            )
+        return False, everywhere, False
+
+    def turns(self, source: Source, node: Node, once: bool, sides: tuple[str, ...]) -> str | tuple[str, ...] | None:
+        if isinstance(node, SeqNode):
+            listed = names(source, node, "turns")
+            if once:
+                source.refuse(node, "turns: this step is done once and has no sides to order")
+            elif sorted(listed) != sorted(sides):
+                source.refuse(node, f"turns: wants each of {', '.join(sides)} once, in the order of work")
+            else:
+                return listed
+            return None
+        value = scalar(node) if isinstance(node, ScalarEvent) else None
+        if value in (ALTERNATE, SIDE_FIRST):
+            return str(value)
+        source.unknown(
+            node,
+            f"turns: wants {ALTERNATE}, {SIDE_FIRST} or a list of sides, not {kind_of(node)}",
+            value if isinstance(value, str) else "",
+            (ALTERNATE, SIDE_FIRST),
+        )
+        return None
+
+    def refs(self, source: Source, got: Mapping[str, Any], key: str, once: bool) -> tuple[Ref, ...]:
+        node: Node | None = got.get(key)
+        if node is None:
+            return ()
+        found = self.vocabulary.references(source, node, key)
+        if once and isinstance(node, SeqNode):
+            for item in node.items:
+                if isinstance(item, ScalarEvent) and item.value.endswith(f"@{OTHERS}"):
+                    source.refuse(item, f"{key}: {item.value} has no meaning in a step done once; name the sides")
+        return found
+
+    def without(self, source: Source, got: Mapping[str, Any], piece: str | None) -> tuple[str, ...]:
+        kind = self.job.kinds[got["kind"]]
+        own = {ref.name for refs in (kind.needs, kind.gives, kind.spoils) for ref in refs}
+        out = []
+        if piece is None:
+            source.refuse(got["without"], "without: this step has no piece, so its kind brings no conditions")
+            return ()
+        for item in sequence(source, got["without"], "without"):
+            written = text(source, item, "without")
+            if written is None:
+                continue
+            word = written
+            for prefix in (f"{piece}.", f"{self.vocabulary.outermost(piece)}."):
+                word = word.removeprefix(prefix)
+            if word in own:
+                out.append(word)
+            else:
+                source.unknown(item, f"without: the kind {kind.name} brings no condition {written}", word, own)
+        return tuple(out)
+
+    def after(self, source: Source, node: Node, once: bool) -> tuple[After, ...]:
+        out = []
+        for item in sequence(source, node, "after"):
+            written = text(source, item, "after")
+            if written is None:
+                continue
+            step, at, where = written.partition("@")
+            if not is_name(step) or (at and where != "own"):
+                source.refuse(item, f"after: “{written}” is not a step, or a step with @own")
+                continue
+            if at and once:
+                source.refuse(item, f"after: {written} has no meaning in a step done once; write {step}")
+                continue
+            link = After(step, bool(at))
+            if link not in out:
+                out.append(link)
+                self.links.append(Link(source, item, link))
+        return tuple(out)

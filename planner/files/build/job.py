@@ -1,0 +1,232 @@
+"""build.yaml: the job as a whole."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+from yaml.events import ScalarEvent
+
+from planner.files.build.fields import Source, check_format, choice, mapping, name, names, read_keys, sequence, text
+from planner.files.build.kinds import read_kinds, words_of
+from planner.files.yaml.tree import MapNode, Node
+from planner.plan.model import (
+    ALL,
+    OTHERS,
+    OWN,
+    RESERVED_SIDES,
+    Condition,
+    Extras,
+    Kind,
+    Ref,
+    Shop,
+    Word,
+)
+from planner.plan.words import is_condition_name
+
+if TYPE_CHECKING:
+    from planner.files.build.references import Vocabulary
+
+_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_LENGTHS = ("inch", "mm")
+
+
+class Job:
+    """What build.yaml says, before references are looked up."""
+
+    def __init__(
+        self, got: Mapping[str, Any], sides: tuple[str, ...], kinds: Mapping[str, Kind], shipped: Mapping[str, Kind]
+    ) -> None:
+        self.name: str = got.get("build") or ""
+        self.sides = sides
+        self.film: str | None = got.get("film")
+        self.show: Mapping[str, str] = got.get("show") or {}
+        self.shop: Shop = got.get("shop") or Shop()
+        self.conditions: Mapping[str, Condition] = got.get("conditions") or {}
+        self.pieces: Mapping[str, str] = got.get("pieces") or {}
+        self.kinds = kinds
+        # A dropped kind leaves its words to the kinds that share them.
+        self.words: Mapping[str, Word] = {**words_of(shipped), **words_of(kinds)}
+        self._start: Node | None = got.get("start")
+        self._extras: Node | None = got.get("on-camera")
+
+    def read_start(self, source: Source, vocabulary: Vocabulary) -> frozenset[str]:
+        """What holds at the start; a bare side condition means every side."""
+        held: set[str] = set()
+        for item in sequence(source, self._start, "start") if self._start is not None else []:
+            ref = vocabulary.reference(source, item, "start")
+            if ref is None:
+                continue
+            if ref.where == OTHERS:
+                source.refuse(item, f"start: {ref} has no side of its own here; name the sides")
+            elif not vocabulary.conditions[ref.name].on_side:
+                held.add(ref.name)
+            else:
+                sides = self.sides if ref.where in (OWN, ALL) else (ref.where,)
+                held.update([f"{ref.name}@{side}" for side in sides])
+        return frozenset(held)
+
+    def read_extras(self, source: Source, vocabulary: Vocabulary) -> Extras:
+        """The needs, gives and spoils of every operation on camera."""
+        if self._extras is None:
+            return Extras()
+
+        def refs(_: Source, node: Node, key: str) -> tuple[Ref, ...]:
+            return vocabulary.references(source, node, f"on-camera {key}")
+
+        got = read_keys(source, self._extras, "on-camera", {"needs": refs, "gives": refs, "spoils": refs})
+        return Extras(got.get("needs", ()), got.get("gives", ()), got.get("spoils", ()))
+
+
+def _sides(source: Source, node: Node, key: str) -> tuple[str, ...]:
+    found = names(source, node, key)
+    for item in node.items if not isinstance(node, (ScalarEvent, MapNode)) else []:
+        if isinstance(item, ScalarEvent) and item.value in RESERVED_SIDES:
+            source.refuse(item, f"sides: {item.value} has a meaning of its own; choose another name")
+    if not isinstance(node, (ScalarEvent, MapNode)) and not 1 <= len(node.items) <= 8:
+        source.refuse(node, f"sides: wants one to eight names, not {len(node.items)}")
+    return tuple(side for side in found if side not in RESERVED_SIDES)
+
+
+_CONDITION_KEYS = {"on": choice("side", "job"), "means": text}
+
+
+def _conditions(source: Source, node: Node, key: str) -> dict[str, Condition]:
+    out: dict[str, Condition] = {}
+    for label, (event, value) in mapping(source, node, key).items():
+        if not is_condition_name(label):
+            source.refuse(
+                event,
+                f"“{label}” is not a condition's name; use words of lower-case letters, digits, hyphens joined by dots",
+            )
+            continue
+        got = read_keys(source, value, f"condition {label}", _CONDITION_KEYS, ("on", "means"))
+        out[label] = Condition(
+            label, got.get("on") != "job", got.get("means") or label, False, False, source.place(event)
+        )
+    return out
+
+
+def _pieces(source: Source, node: Node, key: str) -> dict[str, str]:
+    out: dict[str, str] = {}
+    places: dict[str, Node] = {}
+    for label, (event, value) in mapping(source, node, key).items():
+        if name(source, event, "piece") is None:
+            continue
+        got = read_keys(source, value, f"piece {label}", {"in": name}, ("in",))
+        if got.get("in"):
+            out[label] = got["in"]
+            places[label] = event
+    for label in list(out):
+        seen = [label]
+        while seen[-1] in out:
+            larger = out[seen[-1]]
+            if larger in seen:
+                source.refuse(places[label], f"pieces: {' in '.join([*seen, larger])} runs in a circle")
+                del out[label]
+                break
+            seen.append(larger)
+    return out
+
+
+def _lengths(source: Source, node: Node, key: str) -> str | None:
+    value = text(source, node, key)
+    if value is None or value == "mm":
+        return value
+    unit, _, fraction = value.partition(" ")
+    if unit == "inch" and fraction in ("1/2", "1/4", "1/8", "1/16", "1/32", "1/64", "1/128"):
+        return value
+    source.unknown(node, f"{key}: wants mm, or inch with a fraction such as inch 1/32, not “{value}”", unit, _LENGTHS)
+    return None
+
+
+_SHOW_KEYS = {"lengths": _lengths, "temperature": choice("C", "F")}
+
+
+def _show(source: Source, node: Node, key: str) -> dict[str, str]:
+    return read_keys(source, node, key, _SHOW_KEYS)
+
+
+def _spans(source: Source, node: Node, key: str) -> tuple[tuple[int, int], ...]:
+    """``19:00-22:00`` and more of them in a row, in minutes from midnight, not overlapping."""
+    value = text(source, node, key)
+    spans: list[tuple[int, int]] = []
+    for part in (value or "").split():
+        ends = [_clock(end) for end in part.split("-")]
+        if len(ends) != 2 or ends[0] is None or ends[1] is None or ends[0] >= ends[1]:
+            source.refuse(node, f"{key}: “{part}” is not a span of hours such as 19:00-22:00")
+            return ()
+        spans.append((ends[0], ends[1]))
+    if any(later[0] < earlier[1] for earlier, later in pairwise(spans)):
+        source.refuse(node, f"{key}: these hours overlap or are out of order; write them in order")
+    return tuple(spans)
+
+
+def _clock(text_: str) -> int | None:
+    hours, colon, minutes = text_.partition(":")
+    if not (colon and len(hours) == 2 and len(minutes) == 2 and (hours + minutes).isascii()):
+        return None
+    if not (hours + minutes).isdigit() or int(minutes) > 59 or int(hours) * 60 + int(minutes) > 24 * 60:
+        return None
+    return int(hours) * 60 + int(minutes)
+
+
+def _week(source: Source, node: Node, key: str) -> dict[str, tuple[tuple[int, int], ...]]:
+    return read_keys(source, node, key, dict.fromkeys(_DAYS, _spans))
+
+
+def _timezone(source: Source, node: Node, key: str) -> str | None:
+    value = text(source, node, key)
+    if value is not None:
+        from planner.files.times.zones import known_zone
+
+        if not known_zone(value):
+            from planner.files.times.zones import all_zones
+
+            source.unknown(node, f"timezone: there is no zone “{value}”", value, all_zones())
+            return None
+    return value
+
+
+def _shop(source: Source, node: Node, key: str) -> Shop:
+    got = read_keys(source, node, key, {"timezone": _timezone, "hours": _week, "desk": _week})
+    hours, desk = got.get("hours") or {}, got.get("desk") or {}
+    if (hours or desk) and isinstance(node, MapNode) and "timezone" not in node.items:
+        source.refuse(node, "shop: hours want a timezone: such as Europe/Lisbon")
+    return Shop(got.get("timezone"), hours, desk)
+
+
+def _keep(_: Source, node: Node, __: str) -> Node:
+    return node  # read later, when the conditions are known
+
+
+JOB_KEYS: dict[str, Any] = {
+    "format": check_format,
+    "build": text,
+    "sides": _sides,
+    "film": text,
+    "show": _show,
+    "shop": _shop,
+    "conditions": _conditions,
+    "start": _keep,
+    "pieces": _pieces,
+    "kinds": _keep,
+    "on-camera": _keep,
+}
+
+
+def read_job(source: Source, root: Node, shipped: Mapping[str, Kind]) -> Job | None:
+    """build.yaml as a job; None where it does not even name its sides."""
+    got = read_keys(source, root, "build.yaml", JOB_KEYS, ("format", "build", "sides"))
+    kinds_node: Node | None = got.get("kinds")
+    kinds = read_kinds(source, kinds_node, shipped) if kinds_node is not None else dict(shipped)
+    sides: tuple[str, ...] = got.get("sides") or ()
+    if not sides:
+        return None
+    film = got.get("film")
+    if film is not None and film not in (*sides, ALL, "none") and isinstance(root, MapNode):
+        source.unknown(
+            root.items["film"][1], f"film: wants a side, all or none, not “{film}”", film, (*sides, ALL, "none")
+        )
+    return Job(got, sides, kinds, shipped)

@@ -1,0 +1,70 @@
+"""What spans steps and files: looked up once every episode has been read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from yaml.events import ScalarEvent
+
+from planner.files.build.fields import Source
+from planner.files.build.episode import EpisodeReader, Listed
+from planner.files.yaml.tree import MapNode, Node, scalar
+from planner.plan.expand import Slot, operation_name, stage_slots
+from planner.plan.model import ALL, Episode
+
+
+def link(reader: EpisodeReader, complete: bool = True) -> None:
+    """Check ``after`` links, sequences, and hand-written conditions that kinds bring too.
+
+    Where an episode could not be read (not ``complete``), a step that is not found may stand in it.
+    """
+    for source, node, found in reader.links:
+        if complete and found.step not in reader.ids:
+            source.unknown(node, f"after: there is no step {found.step}", found.step, reader.ids)
+    for listed in reader.listed:
+        _check_sequence(reader, listed, complete)
+    for full, condition in reader.job.conditions.items():
+        said = reader.vocabulary.clash(full)
+        if said is not None and condition.place is not None:
+            reader.problems.add(*condition.place, said)
+
+
+def _check_sequence(reader: EpisodeReader, listed: Listed, complete: bool) -> None:
+    source, items, stage = listed
+    laps: list[int | None] = [None] if stage.rounds == 1 else list(range(1, stage.rounds + 1))
+    slots: list[Slot] = list(stage_slots(stage, reader.job.sides))
+    own = {
+        operation_name(step.id, side, number if lap is None else lap) for lap in laps for step, side, number in slots
+    }
+    reworks = {
+        operation_name(step.id, side, None)
+        for step in reader.steps.values()
+        if step.rework
+        for side in ((None,) if step.once else step.sides)
+    }
+    known = own | reworks
+    seen: set[str] = set()
+    for item in items:
+        if not isinstance(item, ScalarEvent):
+            continue
+        written = item.value
+        if written in own and written in seen:
+            source.refuse(item, f"sequence: {written} stands here twice; only rework may be repeated")
+        elif complete and written not in known and isinstance(scalar(item), str):
+            said = f"sequence: {written or '(empty)'} is no operation of this stage and no rework"
+            source.unknown(item, said, written, known)
+        seen.add(written)
+
+
+def refuse_others_on_camera(source: Source, root: Node, episodes: Iterable[Episode | None], film: str | None) -> None:
+    """``@others`` under on-camera means nothing for a step done once on camera; refuse it where there is one."""
+    met = any(
+        step.once and (step.film or stage.film or episode.film or film or ALL) != "none"
+        for episode in episodes
+        if episode is not None
+        for stage in episode.stages
+        for step in stage.steps
+    )
+    if met:
+        node = root.items["on-camera"][1] if isinstance(root, MapNode) else root
+        source.refuse(node, "on-camera: @others has no meaning in the steps done once; name the sides")

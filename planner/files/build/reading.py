@@ -1,0 +1,247 @@
+"""Reading a build: every plan file, checked, or every problem of every file at once."""
+
+from __future__ import annotations
+
+import errno
+import gc
+import os
+import re
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from planner.files.build import kinds as kindfile
+from planner.files.build import linking
+from planner.files.build.fields import Source
+from planner.files.build.job import Job, read_job
+from planner.files.disk.plainfile import NotPlainError, read_plain
+from planner.files.build.references import Vocabulary
+from planner.files.build.episode import EpisodeReader
+from planner.files.yaml.tree import MAX_BYTES, MapNode, Node, Problem, Problems, SeqNode, decode, parse
+from planner.plan.model import Build, Episode, Extras, Kind, Place
+
+if TYPE_CHECKING:
+    from planner.files.build.numbers import NumbersFile
+
+BUILD_FILE = "build.yaml"
+EPISODES = "episodes"
+NUMBERS_FILE = "numbers.yaml"
+_EPISODE_FILE = re.compile(r"([0-9]{1,4})-[a-z0-9-]+\.yaml")
+
+
+class Reading(NamedTuple):
+    """A build, or the problems that keep it from being one."""
+
+    build: Build | None
+    problems: tuple[Problem, ...]
+    numbers: NumbersFile | None = None  # where the build has a file of numbers
+
+
+class Tree(NamedTuple):
+    """An episode file: its path, the number in its name, and what is in it."""
+
+    path: str
+    number: int
+    root: Node
+
+
+def read_build(folder: str | os.PathLike[str], kinds: Mapping[str, Kind] | None = None) -> Reading:
+    """Read a build folder; ``kinds`` are those that come with the tool, read here when not handed in.
+
+    Never raises for what is in the files or missing from the disk: that is a problem with a place.
+    """
+    # Tens of thousands of small objects are made and kept: the collector would walk them again and again.
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        return _read(Path(folder), kinds)
+    finally:
+        # Straight to the oldest generation: the first collection after this need not walk what was just made.
+        gc.freeze()
+        gc.unfreeze()
+        if collecting:
+            gc.enable()
+
+
+def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:
+    problems = Problems()
+    root = load(folder / BUILD_FILE, problems)
+    trees, complete = _episode_trees(folder, problems) if root is not None or folder.is_dir() else ([], False)
+    if root is None:
+        _numbers(folder, (), problems)
+        return failed(problems)
+    shipped = kinds if kinds is not None else kindfile.shipped_kinds()
+    return join_trees(folder, root, trees, complete, lambda sides: _numbers(folder, sides, problems), problems, shipped)
+
+
+def join_trees(
+    folder: Path,
+    root: Node,
+    trees: Sequence[Tree],
+    complete: bool,
+    numbers_of: Callable[[tuple[str, ...]], NumbersFile | None],
+    problems: Problems,
+    kinds: Mapping[str, Kind],
+) -> Reading:
+    """A build from the trees of its files, wherever they were read; not ``complete`` where an episode was not.
+
+    ``numbers_of`` reads the numbers for the build's sides, which are known only once build.yaml is.
+    """
+    path = str(folder / BUILD_FILE)
+    source = Source(path, problems)
+    job = read_job(source, root, kinds)
+    numbers = numbers_of(() if job is None else job.sides)
+    if job is None:
+        return failed(problems)
+    vocabulary = Vocabulary(job, pieces_in_use(root, trees), complete)
+    extras = job.read_extras(source, vocabulary)
+    reader = EpisodeReader(job, vocabulary, problems)
+    if numbers is not None:
+        from planner.numbers.keys import known_names
+
+        reader.known_numbers = known_names(tuple(numbers.sections))
+    episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
+    linking.link(reader, complete)
+    start = job.read_start(source, vocabulary)
+    if any(ref.where == "others" for group in extras for ref in group):
+        linking.refuse_others_on_camera(source, root, episodes, job.film)
+    if problems.found:
+        return failed(problems)
+    done = tuple(sorted((episode for episode in episodes if episode is not None), key=lambda e: e.number))
+    return Reading(_build(job, folder, path, vocabulary, extras, start, done), (), numbers)
+
+
+def _build(
+    job: Job,
+    folder: Path,
+    path: str,
+    vocabulary: Vocabulary,
+    extras: Extras,
+    start: frozenset[str],
+    episodes: tuple[Episode, ...],
+) -> Build:
+    return Build(
+        job.name,
+        str(folder),
+        Place(path, 1, 1),
+        job.sides,
+        job.film,
+        job.show,
+        job.shop,
+        vocabulary.conditions,
+        start | vocabulary.at_start,
+        job.pieces,
+        job.kinds,
+        extras,
+        episodes,
+    )
+
+
+def failed(problems: Problems) -> Reading:
+    """What a reading comes to that found problems, in the order of their places."""
+    return Reading(None, tuple(sorted(problems.found, key=lambda p: (p.path, p.line, p.column))))
+
+
+def load(path: Path, problems: Problems) -> Node | None:
+    """The tree of a file that may be missing, unreadable, too large or not text."""
+    try:
+        raw = read_plain(path, MAX_BYTES + 1)
+    except NotPlainError:
+        problems.add(str(path), 1, 1, "this is not a file; plan files are plain files")
+        return None
+    except FileNotFoundError:
+        problems.add(str(path), 1, 1, _missing(path))
+        return None
+    except OSError as error:
+        problems.add(str(path), 1, 1, _unreadable(error))
+        return None
+    body = decode(raw, str(path), problems)
+    return None if body is None else parse(body, str(path), problems)
+
+
+def _unreadable(error: OSError) -> str:
+    hint = "; check its permissions" if error.errno in (errno.EACCES, errno.EPERM) else ""
+    return f"cannot be read: {error.strerror or error}{hint}"
+
+
+def _missing(path: Path) -> str:
+    if path.is_symlink():
+        return f"{path.name} is a link to a file that is not there"
+    if not path.parent.is_dir():
+        return f"there is no folder {path.parent}; check the name, or make a build with: planner new"
+    return f"there is no {path.name} in {path.parent}; a build needs one"
+
+
+def _episode_trees(folder: Path, problems: Problems) -> tuple[list[Tree], bool]:
+    """The trees of the episodes, and whether none is missing for a problem."""
+    home = folder / EPISODES
+    try:
+        names = sorted(entry.name for entry in os.scandir(home) if not entry.name.startswith((".", "#")))
+    except FileNotFoundError:
+        problems.add(str(home), 1, 1, "there is no episodes folder; make one with a file such as 01-start.yaml")
+        return [], False
+    except OSError as error:
+        problems.add(str(home), 1, 1, _unreadable(error))
+        return [], False
+    trees = []
+    complete = True
+    for name in names:
+        if not name.lower().endswith((".yaml", ".yml")):
+            continue  # an editor's backup, a picture: not ours to judge
+        path = home / name
+        match = _EPISODE_FILE.fullmatch(name)
+        if match is None:
+            problems.add(
+                str(path), 1, 1, f"{name} is not named as an episode; call it 01-slug.yaml (number, hyphen, name)"
+            )
+            complete = False
+            continue
+        root = load(path, problems)
+        if root is None:
+            complete = False
+        else:
+            trees.append(Tree(str(path), int(match.group(1)), root))
+    if not trees and not problems.found:
+        problems.add(str(home), 1, 1, "there is no episode yet; add a file such as 01-start.yaml")
+    return trees, complete
+
+
+def _numbers(folder: Path, sides: tuple[str, ...], problems: Problems) -> NumbersFile | None:
+    """The file of numbers; None where there is none, or where it has problems, which are told.
+
+    Without known sides nothing in it can be judged.
+    """
+    path = folder / NUMBERS_FILE
+    if not os.path.lexists(path):
+        return None
+    root = load(path, problems)
+    if root is None:
+        return None
+    from planner.files.build.numbers import read_numbers  # only builds with numbers pay for the calculators
+
+    before = len(problems.found)
+    found = read_numbers(path, root, sides, problems) if sides else None
+    return found if len(problems.found) == before else None
+
+
+def pieces_in_use(root: Node, trees: Sequence[Tree]) -> set[str]:
+    """Every piece that a step or the build names, gathered before conditions are looked up.
+
+    Read from the raw tree, so that a step with a problem elsewhere still counts.
+    """
+    found: set[str] = set()
+    for tree in trees:
+        stages = _child(tree.root, "stages")
+        for stage in stages.items if isinstance(stages, SeqNode) else ():
+            steps = _child(stage, "steps")
+            for step in steps.items if isinstance(steps, SeqNode) else ():
+                piece = _child(step, "piece")
+                if piece is not None and not isinstance(piece, (MapNode, SeqNode)):
+                    found.add(piece.value)
+    return found
+
+
+def _child(node: Node, key: str) -> Node | None:
+    if isinstance(node, MapNode) and key in node.items:
+        return node.items[key][1]
+    return None

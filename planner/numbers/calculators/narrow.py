@@ -1,0 +1,334 @@
+"""Narrowing a housing: from the readings of a tape to the lines that are cut, on each side."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from planner.numbers.calculator import NOTHING, Calculator, Given, RefusedError, Sheet
+from planner.numbers.calculators.narrowcut import Cut, cut_side
+from planner.numbers.calculators.narrowform import INPUTS, OUTPUTS
+from planner.numbers.inputs import span_text
+from planner.numbers.lengths import DOWN, UP, TextError
+from planner.numbers.quantity import Quantity, exact, reading
+from planner.numbers.units import parse_value
+
+_BY_NAME = "by definition of the readings"
+_SHAFT = next(each for each in INPUTS if each.key == "shaft")
+
+
+class _Side(NamedTuple):
+    """The readings of one side, and which way a positive pinion offset counts there."""
+
+    name: str
+    sign: float
+    pinion: Quantity  # P, pinion line to flange
+    plate: Quantity  # e, flange to plate face
+    shaft: Quantity | None  # L
+    hat: Quantity  # t
+    finished: Quantity  # e'
+
+    @property
+    def overlap(self) -> Quantity | None:
+        """How much shorter the shaft is than the way to the pinion line."""
+        return None if self.shaft is None else self.pinion - self.shaft
+
+
+def narrow(given: Given, sheet: Sheet) -> None:
+    """Where to cut a housing so that its wheel pads come to the width wanted, side by side, with what follows.
+
+    x runs inward from that side's present plate face. A positive pinion offset lies toward the second side
+    (passenger). Shorten is what the side loses; between is how far apart its two lines are; waste is the piece
+    that falls out between two saw cuts: three numbers, never one.
+
+    Inputs
+        flange-to-flange: length, 400 mm to 2600 mm, needed: F, wheel face to wheel face, at present
+        pinion-to-flange: length, 100 mm to 1600 mm, needed, per side: P, pinion line to the wheel face of
+            the flange
+        flange-to-plate: length, 0 mm to 400 mm, needed, per side: e, wheel face of the flange to the plate
+            face
+        plate-to-plate: length, 300 mm to 2600 mm, needed: H, plate face to plate face
+        shaft: length, 100 mm to 1600 mm, optional, per side: L, wheel face of the flange to the inner end
+            of the shaft
+        pads: length, 400 mm to 2600 mm, needed, else fit.pads: W', pad to pad wanted
+        hat: length, 0 mm to 150 mm, optional, per side: t, hat, drum or spacer between flange and wheel
+        finished-flange-to-plate: length, 0 mm to 400 mm, optional, per side: e', the same on the finished
+            axle, else the present reading
+        first-line: length, 5 mm to 1300 mm, needed unless a new end goes on or nothing is cut, per side: a,
+            where the end is cut off, inward from the plate face
+        kerf: length, 0.2 mm to 12 mm, needed unless a new end goes on or nothing is cut, per side: k, width
+            of the saw cut
+        dressing: length, 0 mm to 12 mm, optional, per side: m, left proud on each kept face, to dress off
+        gap: length, 0 mm to 12 mm, optional, per side: g, root gap measured after tacking
+        shrinkage: length, 0 mm to 12 mm, optional, lo..hi allowed, per side: s, by how much welding closes
+            the joint
+        to-centre: length, 0 mm to 800 mm, optional, per side: q, pinion line to where the tube enters the
+            centre
+        pocket: length, 0 mm to 400 mm, optional, per side: b, depth of the bearing pocket from the plate
+            face
+        stub-least: length, 0 mm to 400 mm, optional, per side: the least tube wanted between pocket and
+            joint
+        bracket: length, 0 mm to 1300 mm, optional, per side: B, present plate face to a bracket on the tube
+        keep-out: text, optional, per side: where no line may lie, from the plate face: 8..11 in perch;
+            12..13 in vent
+        pinion: text, optional: keep, centre, equal-shafts, or the offset wanted, + toward the second side
+        tube-first: length, 25 mm to 250 mm, optional, per side: tube diameter at the first line
+        tube-second: length, 25 mm to 250 mm, optional, per side: tube diameter at the second line
+        wall-first: length, 0.8 mm to 30 mm, optional, per side: tube wall at the first line
+        wall-second: length, 0.8 mm to 30 mm, optional, per side: tube wall at the second line
+        ends: again | new, optional, per side: whether the ends are used again or new ones go on
+        joint-face: length, 5 mm to 1300 mm, needed unless the ends go on again, per side: n, plate face
+            of a new end to its joint face
+        measured-half: length, 50 mm to 1600 mm, optional, per side: h' measured cold after the last heat,
+            to order shafts by
+    Outputs
+        flange-to-flange: mm: F', wheel face to wheel face of the finished flanges
+        offset: mm: o, present pinion offset, + toward the second side
+        new-offset: mm: o', pinion offset of the finished axle, + toward the second side
+        brackets-move: mm: how far brackets on the centre part move in the car, + toward the second side
+        pinion-to-flange: mm, per side: P', pinion line to the wheel face of the finished flange
+        half: mm, per side: h', pinion line to the finished plate face
+        shorten: mm, per side: R, what this side of the housing loses
+        between: mm, per side: N, from the first line to the second
+        first-line: mm, per side: x1, from the present plate face to the first line
+        second-line: mm, per side: x2, from the present plate face to the second line
+        saw-first: mm, per side: edge of the first saw cut, dressing left proud
+        saw-second: mm, per side: edge of the second saw cut, dressing left proud
+        waste: mm, per side: the piece that falls out between two saw cuts; negative: one cut
+        tube-left: mm, per side: tube between the second line and the centre
+        stub: mm, per side: tube between the pocket and the joint
+        bracket-to-plate: mm, per side: the bracket from the new plate face
+        shaft: mm, per side: L', planned shaft length; order from readings taken cold
+        shaft-order: mm, per side: shaft length to order, from the half measured cold after the last heat
+        plate-to-plate: mm: H', plate face to plate face of the finished housing
+    Formula
+        F' = W' - t_d - t_p; o = (P_d - P_p)/2; c = P - L;
+        o' = o (keep), 0 (centre), as stated, or (c_d - c_p)/2 (equal-shafts);
+        P'_d = F'/2 + o'; P'_p = F'/2 - o'; h = P - e; h' = P' - e'; R = h - h'; N = R + g - s;
+        x1 = a; x2 = a + N; saw edges x1 + m and x2 - m; waste = N - 2m - 2k; tube left = h - x2 - q;
+        L' = P' - c; H' = F' - e'_d - e'_p; a new end: x2 = R + n + g - s
+    Source
+        by definition of the readings; kerf, dressing, gap and shrinkage: common practice, no source;
+        uncertainty by JCGM 100
+
+    >>> from planner.numbers.registry import figure
+    >>> found = figure("narrow", {
+    ...     "flange-to-flange": "60 in", "pinion-to-flange": {"driver": "31 in", "passenger": "29 in"},
+    ...     "flange-to-plate": "3 in", "plate-to-plate": "54 in", "shaft": {"driver": "30 in", "passenger": "28 in"},
+    ...     "pads": "54 1/2 in", "hat": "1/4 in", "first-line": "4 in", "kerf": "1/8 in", "gap": "1/16 in",
+    ...     "shrinkage": "0.020..0.080 in"})
+    >>> [round(found.value("shorten", side) / 25.4, 6) for side in ("driver", "passenger")]
+    [3.0, 3.0]
+    >>> round(found.value("second-line", "driver") / 25.4, 4), round(found.value("shaft", "driver") / 25.4, 4)
+    (7.0125, 27.0)
+    """
+    sides = [_side(given, name, sign) for name, sign in zip(given.sides, (1.0, -1.0), strict=True)]
+    driver, passenger = sides
+    for side in sides:
+        _reaches(given, sheet, side)
+    _closings(given, sheet, driver, passenger)
+    pads = given.need("pads")
+    flanges = pads - driver.hat - passenger.hat
+    sheet.give("flange-to-flange", flanges, "pads - hat - hat", _BY_NAME)
+    if flanges.value <= 0:
+        sheet.refuse("pads", "leaves nothing between the flanges; check pads and hat")
+        sheet.stop_if_refused()
+    offset = (driver.pinion - passenger.pinion) / 2
+    sheet.give("offset", offset, f"(P {driver.name} - P {passenger.name}) / 2", _BY_NAME)
+    new_offset = _new_offset(given, sheet, driver, passenger, offset)
+    sheet.give("brackets-move", new_offset - offset, f"new-offset - offset, + toward {passenger.name}", _BY_NAME)
+    cuts = []
+    for side in sides:
+        new_pinion = flanges / 2 + side.sign * new_offset
+        sign = "+" if side.sign > 0 else "-"
+        sheet.give("pinion-to-flange", new_pinion, f"flange-to-flange / 2 {sign} new-offset", _BY_NAME, side.name)
+        present, half = side.pinion - side.plate, new_pinion - side.finished
+        sheet.work("present half", present, "mm", "P - e", _BY_NAME, side.name)
+        sheet.give("half", half, "pinion-to-flange - e'", _BY_NAME, side.name)
+        shorten = present - half
+        sheet.give("shorten", shorten, "present half - half", _BY_NAME, side.name)
+        cuts.append(Cut(side.name, present, shorten))
+        if side.overlap is not None:
+            sheet.work("c", side.overlap, "mm", "P - L", _BY_NAME, side.name)
+            planned = new_pinion - side.overlap
+            sheet.give("shaft", planned, "pinion-to-flange - c", _BY_NAME, side.name)
+            _judge_shaft(given, sheet, side, planned)
+            _shaft_order(given, sheet, side)
+    _lengthened(given, sheet, sides, cuts, new_offset)
+    for cut in cuts:
+        cut_side(given, sheet, cut, cuts)
+    sheet.give("plate-to-plate", flanges - driver.finished - passenger.finished, "flange-to-flange - e' - e'", _BY_NAME)
+    _remarks(given, sheet, cuts)
+
+
+def _side(given: Given, name: str, sign: float) -> _Side:
+    plate = given.need("flange-to-plate", name)
+    finished = given.get("finished-flange-to-plate", name)
+    return _Side(
+        name, sign, given.need("pinion-to-flange", name), plate, given.get("shaft", name),
+        given.default("hat", 0.0, name), plate if finished is None else finished,
+    )  # fmt: skip
+
+
+def _closings(given: Given, sheet: Sheet, driver: _Side, passenger: _Side) -> None:
+    """The readings must agree with one another within what they may be off; else something was read wrong."""
+    flanges, plates = given.need("flange-to-flange"), given.need("plate-to-plate")
+    pinion = flanges - driver.pinion - passenger.pinion
+    plate = flanges - driver.plate - passenger.plate - plates
+    sheet.work("closing of pinion-to-flange", pinion, "mm", "F - P - P, must be 0 within 2u", _BY_NAME)
+    sheet.work("closing of plate-to-plate", plate, "mm", "F - e - e - H, must be 0 within 2u", _BY_NAME)
+    open_pinion, open_plate = _is_open(pinion), _is_open(plate)
+    if open_pinion and open_plate and not _is_open(pinion - plate):
+        says = (
+            f"is {_apart(given, pinion)} against pinion-to-flange and against plate-to-plate alike: measure"
+            " flange-to-flange again"
+        )
+        sheet.refuse("flange-to-flange", says)
+    elif open_pinion or open_plate:
+        if open_pinion:
+            says = (
+                f"the two add up to {_apart(given, -pinion)} against flange-to-flange; they must agree within"
+                f" {given.show.limit(pinion.plus_minus)}: measure pinion-to-flange again on both sides"
+            )
+            sheet.refuse("pinion-to-flange", says)
+        if open_plate:
+            says = (
+                f"with flange-to-plate on both sides it is {_apart(given, -plate)} against flange-to-flange; they must"
+                f" agree within {given.show.limit(plate.plus_minus)}: measure plate-to-plate and flange-to-plate again"
+            )
+            sheet.refuse("plate-to-plate", says)
+    if (open_pinion or open_plate) and not (pinion.u and plate.u):
+        sheet.refuse("flange-to-flange", "no reading has a ±: state what the tape may be off, such as ± 1/32")
+    sheet.stop_if_refused()
+    if not pinion.u:
+        sheet.warn("no ± is stated for the readings: they are taken as exact, and no tape is; write ± 1/32 behind them")
+
+
+def _reaches(given: Given, sheet: Sheet, side: _Side) -> None:
+    """The inner end of a shaft lies outward of the pinion line: that is where the other one, or a pin, is."""
+    if side.shaft is None or side.pinion.value >= side.shaft.value - NOTHING:
+        return
+    past, most = side.shaft.value - side.pinion.value, given.show.length(side.pinion.value, DOWN)
+    says = (
+        f"{side.name} side: the shaft, {given.show.length(side.shaft.value)}, is longer than pinion-to-flange,"
+        f" {given.show.length(side.pinion.value)}: it would reach {given.show.length(past)} past the pinion line, where"
+        f" no shaft goes. A shaft of at most {most} would do: measure shaft and pinion-to-flange again"
+    )
+    sheet.refuse("shaft", says, side.name if given.is_sided("shaft") else None)
+
+
+def _judge_shaft(given: Given, sheet: Sheet, side: _Side, found: Quantity, key: str = "shaft") -> None:
+    """A shaft that no axle has comes of readings that do not belong together; ``key`` is the one to doubt."""
+    low, high = _SHAFT.low or 0.0, _SHAFT.high or 0.0
+    if side.shaft is None or low - NOTHING <= found.value <= high + NOTHING:
+        return
+    length = given.show.length
+    readings = [("pinion-to-flange", side.pinion), ("shaft", side.shaft)]
+    if key != "shaft":
+        readings.append((key, given.need(key, side.name)))
+    told = ", ".join(f"{name} {length(value.value)}" for name, value in readings)
+    which = "planned shaft" if key == "shaft" else "shaft to order"
+    says = (
+        f"{side.name} side: {told} together come to a {which} of {length(found.value)}; what is allowed is"
+        f" {span_text(_SHAFT, given.show)}: measure {' and '.join(name for name, _ in readings)} again"
+    )
+    least = side.shaft.value + low - found.value
+    if key == "shaft" and low > found.value and least <= side.pinion.value:
+        says += f". A shaft of at least {length(least, UP)} would do"
+    sheet.refuse(key, says, side.name if given.is_sided(key) else None)
+
+
+def _is_open(difference: Quantity) -> bool:
+    return abs(difference.value) > difference.plus_minus + NOTHING
+
+
+def _apart(given: Given, difference: Quantity) -> str:
+    return f"{given.show.length(abs(difference.value))} too {'long' if difference.value > 0 else 'short'}"
+
+
+def _new_offset(given: Given, sheet: Sheet, driver: _Side, passenger: _Side, offset: Quantity) -> Quantity:
+    """Where the pinion line comes to lie, from the middle between the flanges."""
+    text = given.text("pinion", default="keep").strip()
+    if text == "keep":
+        found, formula = offset, "offset (keep)"
+    elif text == "centre":
+        found, formula = exact(0.0), "0 (centre)"
+    elif text == "equal-shafts":
+        if driver.overlap is None or passenger.overlap is None:
+            raise RefusedError([("shaft", "is missing: equal-shafts needs the length of the present shafts")])
+        found, formula = (driver.overlap - passenger.overlap) / 2, "(c - c) / 2 (equal-shafts)"
+    else:
+        try:
+            typed = parse_value("length", text)
+        except TextError as error:
+            says = f"wants keep, centre, equal-shafts, or a length toward {passenger.name}: {error}"
+            raise RefusedError([("pinion", says)]) from error
+        if typed.form == "range" or abs(typed.number) > 400:
+            raise RefusedError([("pinion", f"“{text}” is no offset that a housing has; at most 400 mm either way")])
+        found, formula = reading("narrow.pinion", typed.number, typed.deviation), "as stated"
+    sheet.give("new-offset", found, f"{formula}, + toward {passenger.name}", _BY_NAME)
+    return found
+
+
+def _lengthened(given: Given, sheet: Sheet, sides: list[_Side], cuts: list[Cut], new_offset: Quantity) -> None:
+    """A side that would have to grow cannot be cut; the width that would do."""
+    if not any(cut.shorten.value < -NOTHING for cut in cuts):
+        return
+    hats = sides[0].hat.value + sides[1].hat.value
+    most = hats + 2.0 * min(
+        cut.present.value + side.finished.value - side.sign * new_offset.value
+        for side, cut in zip(sides, cuts, strict=True)
+    )
+    for cut in cuts:
+        if cut.shorten.value < -NOTHING:
+            says = (
+                f"the {cut.side} side would have to grow by {given.show.length(-cut.shorten.value)}: a housing is only"
+                f" shortened here. Pads of at most {given.show.length(most, DOWN)} would do, or another pinion"
+            )
+            sheet.refuse("pads", says)
+    sheet.stop_if_refused()
+
+
+def _shaft_order(given: Given, sheet: Sheet, side: _Side) -> None:
+    """The length to order, from the half measured cold after the last heat."""
+    measured = given.get("measured-half", side.name)
+    if measured is None or side.overlap is None:
+        return
+    length = measured + side.finished - side.overlap
+    sheet.give("shaft-order", length, "measured-half + e' - c", _BY_NAME, side.name)
+    _judge_shaft(given, sheet, side, length, "measured-half")
+
+
+def _remarks(given: Given, sheet: Sheet, cuts: list[Cut]) -> None:
+    """What must be said beside the numbers."""
+    if not given.has("hat"):
+        sheet.warn("no hat, drum or spacer is stated between flange and wheel: taken as nothing")
+    if not given.has("finished-flange-to-plate"):
+        sheet.warn("finished-flange-to-plate is taken as the present one: same bearings, plates and brakes")
+    if "shaft" in sheet.results:
+        sheet.warn(
+            "shaft lengths are planned: order shafts from readings taken cold after the last heat (measured-half), and"
+            " never cut or weld a shaft"
+        )
+    for cut in cuts:
+        if 0 < abs(cut.shorten.value) <= cut.shorten.plus_minus:
+            sheet.warn(f"shorten on the {cut.side} side is within its own doubt; measure more closely before cutting")
+    _differing(given, sheet)
+
+
+def _differing(given: Given, sheet: Sheet) -> None:
+    """Say loudly which numbers differ between the sides."""
+    told = []
+    for key in (output.key for output in OUTPUTS):
+        found = sheet.results.get(key)
+        if not isinstance(found, dict):
+            continue
+        values = {side: value.value for side, value in found.items() if isinstance(value, Quantity)}
+        alike = len(values) == len(given.sides) and max(values.values()) - min(values.values()) <= NOTHING
+        if not alike:
+            each = ", ".join(f"{side} {given.show.brief(values[side])}" for side in values)
+            told.append(f"{key} {each}{'' if len(values) == len(given.sides) else ' only'}")
+    if told:
+        sheet.warn(f"THE SIDES DIFFER: {'; '.join(told)}. Never carry one side's number across")
+
+
+NARROW = Calculator("narrow", "where to cut a housing, on each side, and what follows", INPUTS, OUTPUTS, narrow, 2)

@@ -1,0 +1,416 @@
+"""One build joined up: its plan, its ticks, the live state and the findings.
+
+The app, the commands and the papers all come here, so that they cannot disagree.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from planner.files.build.reading import Reading, read_build
+from planner.files.log.ticklog import LogNotice, NotWrittenError, TickLog
+from planner.files.yaml.tree import Problem
+from planner.plan.expand import Operation, Plan, expand
+from planner.plan.fill import without_number
+from planner.plan.findings import check, planned
+from planner.plan.live import Live, Wait
+from planner.plan.model import NOTICE, Finding
+from planner.plan.ticks import (
+    ACCEPTED,
+    AGAIN,
+    DONE,
+    LATE,
+    NOTE,
+    READING,
+    RENAMED,
+    ROLLING,
+    STOPPED,
+    UNDONE,
+    Event,
+    Ticks,
+    replay,
+)
+
+if TYPE_CHECKING:
+    from planner.plan.repairs import Repairs
+
+
+class UnusableError(Exception):
+    """The build cannot be read; ``problems`` says why, in every file."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        super().__init__(f"{len(problems)} problems")
+        self.problems = tuple(problems)
+
+
+class Refusal(NamedTuple):
+    """A tick that was not recorded: what it would have led to, and what could be done instead."""
+
+    op: str
+    says: str
+    findings: tuple[Finding, ...]
+    instead: str | None
+
+
+class Ticked(NamedTuple):
+    """A tick that is on the disk."""
+
+    op: str
+    did: str
+    at: float
+    accepted: tuple[str, ...]  # ids of the findings that the person took on
+    next: str | None
+
+
+class OperationState(NamedTuple):
+    """Where one operation stands now."""
+
+    op: Operation
+    episode: int
+    stage: str
+    done: bool
+    ready: bool
+    waiting_until: float | None  # UTC seconds
+    missing: tuple[str, ...]  # needs that do not hold
+    after: tuple[str, ...] = ()  # steps that must be complete first and are not
+
+
+def plan_of(reading: Reading) -> Plan:
+    """The plan of a build, with the numbers that its steps name; raises UnusableError when it cannot be read."""
+    build = reading.build
+    if build is None:
+        raise UnusableError(reading.problems)
+    steps = (step for episode in build.episodes for stage in episode.stages for step in stage.steps)
+    if reading.numbers is not None and any("{" in step.do for step in steps):
+        from planner.files.build.numbers import numbers_for_steps
+
+        build = build._replace(numbers=numbers_for_steps(reading.numbers, build.sides, build.show.get("lengths")))
+    return expand(build)
+
+
+class OneBuild:
+    """A build that is open. Raises UnusableError when its plan cannot be read."""
+
+    def __init__(self, folder: str | Path, device: str | None = None, clock: Callable[[], float] = time.time) -> None:
+        self.folder = Path(folder)
+        self.clock = clock
+        self.plan: Plan = self._read()
+        self.log = TickLog(self.folder, device)
+        self._seen = -1
+        self._ticks: Ticks | None = None
+        self._found: list[Finding] | None = None
+        self._count: int | None = None
+        self._running: list[Wait] | None = None
+        self._rolled: tuple[Event | None, int, Sequence[Event]] = (None, 0, ())
+        self.live: Live
+        self._replay()
+
+    def _read(self) -> Plan:
+        return plan_of(read_build(self.folder))
+
+    def reload_plan(self) -> None:
+        """Read the plan files again; on UnusableError the old plan stays."""
+        self.plan = self._read()
+        self._replay()
+
+    def adopt(self, plan: Plan) -> None:
+        """Take a plan that was read elsewhere; the ticks are walked over it again."""
+        self.plan = plan
+        self._replay()
+
+    def refresh(self) -> bool:
+        """Take in ticks that others wrote; whether there were any."""
+        self.log.refresh()
+        if self.log.version == self._seen:
+            return False
+        self._replay()
+        return True
+
+    @property
+    def ticks(self) -> Ticks:
+        """The state of all ticks; worked out when asked for, since ticking in order does not need it."""
+        if self._ticks is None:
+            self._ticks = replay(self.log.events)
+        return self._ticks
+
+    def _replay(self) -> None:
+        self._ticks = replay(self.log.events)
+        known = self.plan.by_name
+        self.live = Live(self.plan, ((known[entry.op], entry.at) for entry in self.ticks.entries if entry.op in known))
+        self._seen = self.log.version
+        self._found = self._count = self._running = None
+
+    # Reading
+
+    def findings(self, ignore_ticks: bool = False) -> list[Finding]:
+        """All findings: live, or of the plan as written."""
+        return check(self.plan, planned(self.plan)) if ignore_ticks else self.live.findings()
+
+    def found(self) -> list[Finding]:
+        """The live findings, worked out once and kept until a tick or a plan changes them."""
+        if self._found is None:
+            self._found = self.live.findings()
+        return self._found
+
+    def repairs(self, findings: Sequence[Finding], ignore_ticks: bool = False, seconds: float = 2.0) -> Repairs:
+        """A proved repair for each finding that a single change can cure, within that time in all."""
+        return self.repair_search(findings, ignore_ticks, seconds)()
+
+    def repair_search(
+        self, findings: Sequence[Finding], ignore_ticks: bool = False, seconds: float = 2.0
+    ) -> Callable[[], Repairs]:
+        """The search for repairs from where the work stands now, to be run here or beside the screen."""
+        from planner.plan.repairs import Repairs, find_repairs
+
+        if not any(not finding.history and finding.level != NOTICE for finding in findings):
+            return lambda: Repairs({}, False)
+        plan = self.plan
+        done = [] if ignore_ticks else [op for op, _ in self.live.done]
+        rest = list(plan.operations) if ignore_ticks else self.live.remaining()
+
+        def search() -> Repairs:
+            until = time.monotonic() + seconds
+            return find_repairs(plan, done, rest, findings, lambda: time.monotonic() > until)
+
+        return search
+
+    def ticked(self) -> int:
+        """How many of the plan's operations are done."""
+        if self._count is None:
+            self._count = len(self.plan.operations) - len(self.live.remaining())
+        return self._count
+
+    def running(self) -> list[Wait]:
+        """Every wait that runs now, by when it is over."""
+        if self._running is None:
+            self._running = self.live.running(self.clock())
+        now = self.clock()
+        return [wait for wait in self._running if wait.until > now]
+
+    def state_of(self, op: Operation) -> OperationState:
+        """Where one operation stands now; costs the same in a build of any size."""
+        now = self.clock()
+        episode, stage = self.plan.stages[op.stage]
+        if not self.live.is_open(op):
+            return OperationState(op, episode.number, stage.title, True, False, None, ())
+        waits = self.live.waits(op, now)
+        return OperationState(
+            op,
+            episode.number,
+            stage.title,
+            False,
+            self.live.is_ready(op, now),
+            max((wait.until for wait in waits), default=None),
+            tuple(self.live.missing(op)),
+            tuple(self.live.open_after(op)),
+        )
+
+    def rolling(self) -> Event | None:
+        """The record that the camera was started, where nothing says that it was stopped since."""
+        events = self.log.events
+        last, seen, looked_at = self._rolled
+        if events is not looked_at or seen > len(events):
+            last, seen = None, 0
+        for event in reversed(events[seen:]):
+            if event.did in (ROLLING, STOPPED):
+                last = event
+                break
+        self._rolled = (last, len(events), events)
+        return last if last is not None and last.did == ROLLING else None
+
+    def states(self) -> list[OperationState]:
+        """Every operation of the plan, in planned order, with where it stands."""
+        now = self.clock()
+        live = self.live
+        open_now = {id(op) for op in live.remaining()}
+        found = []
+        for op in self.plan.operations:
+            episode, stage = self.plan.stages[op.stage]
+            done = id(op) not in open_now
+            missing = () if done else tuple(live.missing(op))
+            waits = [] if done else live.waits(op, now)
+            found.append(
+                OperationState(
+                    op,
+                    episode.number,
+                    stage.title,
+                    done,
+                    not done and live.is_ready(op, now),
+                    max((wait.until for wait in waits), default=None),
+                    missing,
+                    () if done else tuple(live.open_after(op)),
+                )
+            )
+        return found
+
+    def strays(self) -> list[str]:
+        """Ticked operations that the plan no longer has."""
+        known = self.plan.by_name
+        return list(dict.fromkeys(entry.op for entry in self.ticks.entries if entry.op not in known))
+
+    def notices(self) -> list[str]:
+        """What the logs hold that is not used, in one line each."""
+        found = [str(notice) for notice in self.log.notices]
+        for op in self.strays():
+            found.append(
+                f"{self.log.folder}: {op} is ticked, but {self._stray_reason(op)}; the tick is kept: give the step"
+                " its old name or shape back, or tick again"
+            )
+        for event in self.ticks.doubles:
+            found.append(f"{self.log.folder}: {event.op} was ticked a second time by {event.by}; once counts")
+        return found + without_number(self.plan)
+
+    def _stray_reason(self, name: str) -> str:
+        step = name.partition("@")[0].partition("#")[0]
+        now = [op.name for op in self.plan.operations if op.step.id == step]
+        if not now:
+            return f"the plan has no step {step} any more"
+        shown = ", ".join(now[:3]) + (" …" if len(now) > 3 else "")
+        return f"the step {step} now has other rounds or sides ({shown})"
+
+    # Ticking
+
+    def tick(
+        self,
+        name: str,
+        did: str = DONE,
+        *,
+        at: float | None = None,
+        remarks: Sequence[Mapping[str, Any]] = (),
+        anyway: bool = False,
+    ) -> Ticked | Refusal:
+        """Record that an operation was done, undone or done again, with readings and notes about it.
+
+        Remarks on an operation that is done already are recorded alone.
+
+        A tick that would create a trap or a gap is refused unless ``anyway``; then what was accepted is logged
+        before it. Raises KeyError for an operation the plan does not have, NotWrittenError when the disk
+        refused; then nothing was recorded.
+        """
+        op = self.live.by_name[name]
+        with self.log.writing():
+            if self.log.version != self._seen:
+                self._replay()
+                op = self.live.by_name[name]
+            now = self.clock()
+            when = now if at is None else at
+            if did == DONE and remarks and not self.live.is_open(op):
+                self.log.append([{**remark, "op": op.name} for remark in remarks], when, now)
+                self._ticks, self._seen = None, self.log.version
+                return Ticked(op.name, str(remarks[0]["did"]), when, (), self._next_name())
+            refusal = self._refuse(op, did)
+            if refusal is not None:
+                return refusal
+            found: list[Finding] = []
+            if did in (DONE, AGAIN) or (did == LATE and op.name not in self.live.times):
+                found = self.live.would_find(op, when)
+                if found and not anyway:
+                    return self._refusal(op, found, when)
+            stored = AGAIN if did == DONE and op.name in self.live.times else did
+            records: list[Mapping[str, Any]] = [{**remark, "op": op.name} for remark in remarks]
+            if found:
+                records.append({"did": ACCEPTED, "op": op.name, "findings": [finding.id for finding in found]})
+            records.append({"did": stored, "op": op.name})
+            events = self.log.append(records, when, now)
+            self._take(op, stored, events)
+        return Ticked(op.name, stored, when, tuple(finding.id for finding in found), self._next_name())
+
+    def would_refuse(self, name: str, did: str = DONE) -> Refusal | None:
+        """What ``tick`` would answer now, with nothing recorded; None: it would record it."""
+        op = self.live.by_name[name]
+        refusal = self._refuse(op, did)
+        if refusal is not None:
+            return refusal
+        if did in (DONE, AGAIN) or (did == LATE and op.name not in self.live.times):
+            now = self.clock()
+            found = self.live.would_find(op, now)
+            if found:
+                return self._refusal(op, found, now)
+        return None
+
+    def _refusal(self, op: Operation, found: Sequence[Finding], when: float) -> Refusal:
+        instead = self.live.safe_instead(op, when)
+        says = f"{op.name} now would spring {_count(len(found), 'trap')}"
+        return Refusal(op.name, says, tuple(found), instead.name if instead else None)
+
+    def remark(self, name: str | None, records: Sequence[Mapping[str, Any]], at: float | None = None) -> None:
+        """Record notes, readings, slates or the camera's running about an operation, and tick nothing.
+
+        Raises NotWrittenError; then nothing was recorded.
+        """
+        with self.log.writing():
+            now = self.clock()
+            about = {} if name is None else {"op": name}
+            self.log.append([{**record, **about} for record in records], now if at is None else at, now)
+            self._replay()
+
+    def rename_steps(self, renamed: Mapping[str, str], save: Callable[[], None], put_back: Callable[[], None]) -> None:
+        """Save a plan in which steps go by other ids (old -> new), and let their ticks follow: both or neither.
+
+        ``put_back`` saves the plan as it was, where the log cannot be written. Raises NotWrittenError, and what
+        ``save`` raises. The plan that is open here stays; ``adopt`` the new one next.
+        """
+        with self.log.writing():
+            save()
+            now = self.clock()
+            records = [{"did": RENAMED, "op": old, "to": new} for old, new in renamed.items()]
+            try:
+                self.log.append(records, now, now)
+            except NotWrittenError:
+                put_back()
+                raise
+
+    def _next_name(self) -> str | None:
+        following = self.live.next()
+        return following.name if following is not None else None
+
+    def _take(self, op: Operation, did: str, events: Sequence[Event]) -> None:
+        """Move the live state on by our own events, without walking everything again where that is enough."""
+        if did in (DONE, AGAIN):  # what stands before the last record are remarks: they move nothing
+            self._keep_what_stands(op, did, events[-1].at)
+            self.live.do(op, events[-1].at)
+            self._ticks = None
+            self._seen = self.log.version
+        else:
+            self._replay()
+
+    def _keep_what_stands(self, op: Operation, did: str, at: float) -> None:
+        """Before op is done: keep of what is known all that the tick leaves as it is.
+
+        Ticking the next operation of the plan leaves the order of all operations as it was; with nothing against
+        op none of its findings can turn into history, but for a notice about its numbers; and where no side was left
+        behind none can be by this.
+        """
+        live = self.live
+        planned = did == DONE and op is live.next() and not op.step.rework
+        quiet = self._found is not None and not any(
+            each.rule == "left-behind" or (each.rule == "other-number" and each.at == op.step.id)
+            for each in self._found
+        )
+        if not (planned and quiet and live.is_ready(op, at)):
+            self._found = None
+        self._count = self._count + 1 if planned and self._count is not None else None
+        if self._running is not None:
+            self._running = [wait for wait in self._running if wait.cause != op.name]
+            if op.step.wait:
+                self._running = sorted([*self._running, Wait(at + op.step.wait, op.name, None)])
+
+    def _refuse(self, op: Operation, did: str) -> Refusal | None:
+        done = op.name in self.live.times
+        if did == DONE and not self.live.is_open(op):
+            return Refusal(op.name, f"{op.name} is done already; use --again to do it once more", (), None)
+        if did == UNDONE and not done:
+            return Refusal(op.name, f"{op.name} is not done, so there is nothing to take back", (), None)
+        if did == AGAIN and not done:
+            return Refusal(op.name, f"{op.name} is not done yet; tick it without --again", (), None)
+        return None
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
+__all__ = ["NOTE", "READING", "LogNotice", "OneBuild", "Refusal", "Ticked", "UnusableError", "plan_of"]

@@ -1,0 +1,203 @@
+"""What a step needs, gives and spoils, how it stands, what is wrong with it and how that is cured. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from planner.app.plan.cells import clock_words
+from planner.plan.expand import Operation
+from planner.plan.fill import said
+from planner.plan.messages import split_grounded
+from planner.plan.model import NOTICE, Finding
+from planner.plan.words import show_duration
+from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
+
+if TYPE_CHECKING:
+    from planner.session.onebuild import OneBuild
+    from planner.session.opened import Opened
+
+
+def meaning(one: OneBuild, grounded: str) -> str:
+    """A condition in its own words, with its side."""
+    name, side = split_grounded(grounded)
+    known = one.plan.build.conditions.get(name)
+    where = f", {side} side" if side else ""
+    return f"{known.means if known else name}{where}"
+
+
+def conditions(one: OneBuild, word: str, names: Iterable[str], now: bool = False) -> list[Line]:
+    """Conditions in their own words; with ``now``, whether each holds."""
+    lines = []
+    for name in sorted(names):
+        parts: list[Piece | tuple[str, str] | str] = [(f"{word:<7}", "head")]
+        if now:
+            holds = name in one.live.state
+            parts.append(("✓ holds    " if holds else "✗ missing  ", "done" if holds else "trap"))
+        parts += [meaning(one, name), (f"  {name}", "dim")]
+        lines.append(line(*parts))
+        word = ""
+    return lines
+
+
+def state_line(opened: Opened, op: Operation) -> Line:
+    """How an operation stands, by glyph and word."""
+    one = opened.one
+    assert one is not None  # noqa: S101
+    state = one.state_of(op)
+    if state.done:
+        when = opened.local(one.live.times[op.name])
+        filmed = ("   ✗ not filmed", "trap") if op.name in one.ticks.not_filmed else ""
+        return line((f"✓ done {when}", "done"), filmed)
+    if opened.is_left_out(op):
+        return line(("✗ left out of the sequence of its stage", "trap"))
+    if state.waiting_until is not None:
+        left = clock_words(state.waiting_until - one.clock())
+        return line((f"◷ waiting, {left} more", "waits"))
+    if state.ready:
+        return line(("▸ ready", "ready"))
+    return line(("· not yet", "not-yet"))
+
+
+def camera_words(op: Operation) -> Piece:
+    """Whether the camera sees it, in words."""
+    return Piece("● ON CAMERA", "trap") if op.on_camera else Piece("○ OFF CAMERA", "strong")
+
+
+def side_words(op: Operation) -> str:
+    """The side of an operation, and its round."""
+    where = f"{op.side} side" if op.side else "done once"
+    if op.round is None:
+        return where
+    return f"{where}, round {op.round}" + (f" of {op.step.rounds}" if op.lap is None else "")
+
+
+def finding_lines(opened: Opened, finding: Finding) -> list[Line]:
+    """A finding with its cause and its repair."""
+    glyph = LEVEL_GLYPHS[finding.level]
+    head = f"{glyph} was a {finding.level}" if finding.history else f"{glyph} {finding.level}"
+    one_way = ("  cannot be undone", "trap") if finding.one_way else ""
+    lines = [line((head, finding.level), one_way, (f"  {finding.rule}", "dim"))]
+    lines.append(line(said_with_repair(opened, finding)))
+    return [*lines, *repair_lines(opened, finding)]
+
+
+def said_with_repair(opened: Opened, finding: Finding) -> str:
+    """What a finding says; where a repair was found, that says what to do."""
+    repairs = opened.known_repairs()
+    return finding.told() if repairs is not None and finding.id in repairs.by_finding else finding.says
+
+
+def repair_lines(opened: Opened, finding: Finding) -> list[Line]:
+    """The proved repair, or why there is none to show; a change of the order can cure only what an order causes."""
+    ordered = finding.condition is not None or finding.rule == "after-broken"
+    if finding.history or finding.level == NOTICE or not ordered:
+        return []
+    repairs = opened.known_repairs()
+    if repairs is None:
+        return [line(("Repair ", "head"), ("… looking for one", "dim"))]
+    repair = repairs.by_finding.get(finding.id)
+    if repair is not None:
+        return [line(("Repair ", "head"), repair.says, ("  walked: it cures this and breaks nothing", "dim"))]
+    if repairs.stopped:
+        return [line(("Repair ", "head"), ("none found in two seconds; there may still be one", "dim"))]
+    return [line(("Repair ", "head"), ("no single change cures this", "dim"))]
+
+
+def needed_lines(one: OneBuild, op: Operation) -> list[Line]:
+    """What an operation needs, steps before it included, with how it stands now."""
+    lines = conditions(one, "needs", op.needs, now=True)
+    open_now = set(one.live.open_after(op))
+    for _, step in op.after:
+        mark = ("✗ open     ", "trap") if step in open_now else ("✓ complete ", "done")
+        lines.append(line((f"{'' if lines else 'needs':<7}", "head"), mark, f"the step {step}, all of it, before this"))
+    return lines
+
+
+def caution_lines(op: Operation) -> list[Line]:
+    """The cautions of an operation."""
+    return [line(("! ", "mark"), (text, "caution")) for text in op.step.cautions]
+
+
+def fact_line(op: Operation) -> Line:
+    """Kind, piece, time, wait, set-up and hands in one line."""
+    step = op.step
+    facts = [
+        f"kind {step.kind}" if step.kind else "",
+        f"piece {step.piece}" if step.piece else "",
+        f"time {show_duration(step.time)}" if step.time else "",
+        f"wait {show_duration(step.wait)} after" if step.wait else "",
+        f"set-up {step.setup}" if step.setup else "",
+        f"{step.hands} people" if step.hands > 1 else "",
+        "at the desk" if step.where == "desk" else "",
+        "rework" if step.rework else "",
+    ]
+    shown = " · ".join(fact for fact in facts if fact)
+    return line((shown, "dim")) if shown else ()
+
+
+def op_lines(opened: Opened, op: Operation) -> list[Line]:
+    """Everything about one operation."""
+    one = opened.one
+    assert one is not None  # noqa: S101
+    step = op.step
+    lines = [
+        line((op.name, "title"), f"  {side_words(op)}   ", camera_words(op)),
+        line((said(one.plan.build, step, op.side), "strong")),
+        (*state_line(opened, op), *line(("   one-way: cannot be undone", "trap") if step.one_way else "")),
+    ]
+    for finding in opened.marks(op.name):
+        lines += [(), *finding_lines(opened, finding)]
+    for finding in opened.marks(step.id) if step.id != op.name else ():
+        lines += [(), *finding_lines(opened, finding)]
+    lines.append(())
+    lines += needed_lines(one, op)
+    lines += conditions(one, "gives", op.gives | op.job_gives | op.at_once)
+    lines += conditions(one, "spoils", op.spoils)
+    for caution in caution_lines(op):
+        lines.append(caution)
+    facts = fact_line(op)
+    if facts:
+        lines.append(facts)
+    lines += said_lines("why", step.why)
+    for text in step.note:
+        lines += said_lines("note", text)
+    lines += remark_lines(opened, op.name)
+    return lines
+
+
+def said_lines(word: str, text: str | None) -> list[Line]:
+    """A text of the plan behind its key."""
+    return [line((f"{word:<7}", "head"), text)] if text else []
+
+
+_REMARKS = {"reading": "value", "note": "text", "slate": "take"}
+
+
+def remark_lines(opened: Opened, name: str) -> list[Line]:
+    """Readings, notes and slates of an operation, from the log."""
+    one = opened.one
+    assert one is not None  # noqa: S101
+    lines = []
+    for event in one.ticks.remarks.get(name, ()):
+        if event.did in _REMARKS:
+            value = event.raw.get(_REMARKS[event.did], "")
+            lines.append(line((f"{event.did:<8}", "head"), str(value), (f"  {opened.local(event.at)}", "dim")))
+        elif event.did == "accepted":
+            lines.append(line(("accepted", "head"), f" a warning, and ticked anyway {opened.local(event.at)}"))
+    return lines
+
+
+def empty_cell_lines(
+    row_text: str, step_id: str, side: str, why: str | None, marks: Sequence[Finding], opened: Opened
+) -> list[Line]:
+    """A side that a step does not cover."""
+    lines = [
+        line((step_id, "title"), f"  {side} side"),
+        line((row_text, "strong")),
+        line(("– nothing is planned on this side", "dim")),
+    ]
+    lines += said_lines("why", why)
+    for finding in marks:
+        lines += [(), *finding_lines(opened, finding)]
+    return lines
