@@ -24,66 +24,15 @@ from planner.session.bell import Ringer
 from planner.telling.looks import counted
 
 if TYPE_CHECKING:
+    from planner.app.frame.host import Screens, Written
     from planner.app.keys.table import KeyProblem
     from planner.files.yaml.tree import Problem
     from planner.plan.expand import Operation, Plan
     from planner.plan.repairs import Repairs
+    from planner.session.numbers.shelf import Shelf
     from planner.session.opened import Opened
 
 Result = TypeVar("Result")
-
-
-def _builds() -> Screen[Any]:
-    from planner.app.builds.screen import BuildsScreen
-
-    return BuildsScreen()
-
-
-def _plan() -> Screen[Any]:
-    from planner.app.plan.screen import PlanScreen
-
-    return PlanScreen()
-
-
-def _traps() -> Screen[Any]:
-    from planner.app.traps.screen import TrapsScreen
-
-    return TrapsScreen()
-
-
-def _camera() -> Screen[Any]:
-    from planner.app.camera.screen import CameraScreen
-
-    return CameraScreen()
-
-
-def _write() -> Screen[Any]:
-    from planner.app.write.screen import WriteScreen
-
-    return WriteScreen()
-
-
-def _problems() -> Screen[Any]:
-    from planner.app.problems import ProblemsScreen
-
-    return ProblemsScreen()
-
-
-def _numbers() -> Screen[Any]:
-    from planner.app.numbers.screen import NumbersScreen
-
-    return NumbersScreen()
-
-
-MAKERS: dict[str, Callable[[], Screen[Any]]] = {
-    "builds": _builds,
-    "plan": _plan,
-    "traps": _traps,
-    "camera": _camera,
-    "problems": _problems,
-    "write": _write,
-    "numbers": _numbers,
-}
 
 
 class PlannerApp(App[None], inherit_bindings=False):
@@ -94,12 +43,15 @@ class PlannerApp(App[None], inherit_bindings=False):
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("app")
     theme: Reactive[str] = Reactive(first_palette)
 
-    def __init__(self, builds: Path, build: Path | None = None, clock: Callable[[], float] = time.time) -> None:
+    def __init__(
+        self, builds: Path, build: Path | None, screens: Screens, clock: Callable[[], float] = time.time
+    ) -> None:
         self.own_themes = themes()
         if build is not None:
             self.DEFAULT_MODE = "plan"  # type: ignore[misc]  # read from the instance when the app begins
         super().__init__()
         self.builds = builds
+        self.screens = screens
         self.clock = clock
         self.opened: Opened | None = None
         self.first_build = build
@@ -107,8 +59,7 @@ class PlannerApp(App[None], inherit_bindings=False):
         self.key_problems: list[KeyProblem] = []
         self.key_file = ""
         self.ringer = Ringer()
-        self.unsaved = ""  # why the latest edits are not on the disk; empty: they are
-        self.tried = 0  # numbers that were typed and are in no file yet
+        self.shelf: Shelf | None = None  # numbers that were typed, once somebody looked at numbers
         self.searching: object = None  # the findings that repairs are being looked for
 
     @property
@@ -118,7 +69,7 @@ class PlannerApp(App[None], inherit_bindings=False):
 
     def get_default_screen(self) -> Screen[Any]:
         """The first screen: the builds, or the plan where a build was named."""
-        return MAKERS["plan" if self.first_build is not None else "builds"]()
+        return self.screens.makers["plan" if self.first_build is not None else "builds"]()
 
     def on_ready(self) -> None:
         """Once the first screen stands: look for changes from now on."""
@@ -131,7 +82,7 @@ class PlannerApp(App[None], inherit_bindings=False):
         """Read the build that was named while the first screen is being drawn."""
         # Modes and not a stack: every screen stays as it was left, and questions stand over their own screen.
         # Only now, since Textual reads all style sheets once more for a first screen that is one.
-        for name, maker in MAKERS.items():
+        for name, maker in self.screens.makers.items():
             self.add_mode(name, maker)
         if self.first_build is not None:
             self.open_build(self.first_build)
@@ -172,6 +123,11 @@ class PlannerApp(App[None], inherit_bindings=False):
         found = self.screen_stack[0] if self.screen_stack else None
         return found if isinstance(found, Page) else None
 
+    @property
+    def covered(self) -> bool:
+        """Whether a question or another page stands over the screen that is shown."""
+        return len(self.screen_stack) > 1
+
     def go(self, screen: str) -> None:
         """Show a screen."""
         page = self.page
@@ -198,24 +154,27 @@ class PlannerApp(App[None], inherit_bindings=False):
             if page is not None:
                 page.say("open a build first: Enter on its line")
             return
-        from planner.app.plan.find import FindScreen
-
         there = page.TITLE_WORD if page.TITLE_WORD == "camera" else "plan"
-        self.push_screen(FindScreen(one.plan, lambda op: self.show_on(there, op), by_id=by_id))
+        self.push_screen(self.screens.find(one.plan, lambda op: self.show_on(there, op), by_id))
 
-    def may_leave(self, then: Callable[[], None]) -> None:
-        """Do something that forgets the build, once what the disk refused is saved or given up."""
-        if self.tried and then == self.exit and not isinstance(self.screen, ModalScreen):
-            from planner.app.keep.numbersleaving import ask_leave as ask_numbers
+    def write(self, page: Written, what: str, by: int = 0, text: str = "") -> None:
+        """Write the plan on the row under the cursor of a page."""
+        self.screens.write(page, what, by, text)
 
-            ask_numbers(self, then)
-            return
-        if not self.unsaved:
+    def may_leave(self, then: Callable[[], None], *, app: bool = True) -> None:
+        """Do something that forgets the build, once what is on no disk is saved or given up.
+
+        ``app``: the app is left, not only the build; what was typed as numbers outlives a build, not the app. A
+        question that stands already is not asked about numbers: from there one leaves at once.
+        """
+        from planner.session.loose import leaving
+
+        numbers = self.shelf if app and not isinstance(self.screen, ModalScreen) else None
+        loose = leaving(self.opened, numbers)
+        if loose:
+            self.screens.leave(self, loose, then)
+        else:
             then()
-            return
-        from planner.app.keep.leaving import ask_leave
-
-        ask_leave(self, then)
 
     async def action_quit(self) -> None:
         """Leave."""
@@ -225,9 +184,9 @@ class PlannerApp(App[None], inherit_bindings=False):
 
     def open_build(self, folder: Path) -> None:
         """Open a build: its plan, or the list of its problems."""
-        if self.unsaved:
-            self.may_leave(partial(self.open_build, folder))
-            return
+        self.may_leave(partial(self._open, folder), app=False)
+
+    def _open(self, folder: Path) -> None:
         from planner.session.opened import Opened
 
         self.opened = Opened(folder, self.clock)
@@ -301,7 +260,7 @@ class PlannerApp(App[None], inherit_bindings=False):
                 last = "What you see is the last that could; ! lists them"
                 page.say(f"the plan cannot be read now: {count}. {last}", "wrong")
         elif opened.one is None:
-            self.open_build(opened.folder)
+            self._open(opened.folder)
             return
         else:
             opened.adopt(plan)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from planner.files.disk.watching import Signature, plan_signature
 from planner.session.onebuild import OneBuild, UnusableError, plan_of
@@ -17,6 +17,18 @@ if TYPE_CHECKING:
     from planner.plan.expand import Operation, Plan
     from planner.plan.model import Finding
     from planner.plan.repairs import Repairs
+
+
+class Writing(Protocol):
+    """The build as something to write on, once somebody did."""
+
+    unsaved: str  # why the latest edits are not on the disk; empty: they are
+
+    def short(self, path: str) -> str:
+        """A path from the build's folder on."""
+
+    def save_again(self, opened: Opened) -> bool:
+        """Try once more to save what could not be. Raises ChangedOutsideError."""
 
 
 class Opened:
@@ -29,6 +41,7 @@ class Opened:
         self.problems: tuple[Problem, ...] = ()
         self.notices: list[str] = []  # what the logs hold that is not used
         self.device_problem = ""
+        self.desk: Writing | None = None
         self.seen: Signature = plan_signature(folder)
         self.repairs: Repairs | None = None
         self._marks: dict[str, list[Finding]] = {}

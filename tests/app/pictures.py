@@ -16,7 +16,7 @@ from pathlib import Path
 
 from rich.cells import cell_len
 
-from planner.app.shell import PlannerApp
+from planner.app import make
 from planner.session.onebuild import OneBuild
 from tests.app.support import CELL, ROOT, Clock, settled
 
@@ -41,7 +41,7 @@ def prepare(home: Path) -> None:
 async def draw(home: Path) -> dict[str, str]:
     """Every picture as SVG, by name."""
     found = {}
-    app = PlannerApp(Path(home.name), home / DEMO, Clock(MORNING))
+    app = make(Path(home.name), home / DEMO, Clock(MORNING))
     async with app.run_test(size=SIZE) as pilot:
         await settled(app, pilot)
         await pilot.press("t")  # the gravest finding, then the cell that it is about

@@ -12,6 +12,7 @@ from typing import Any
 
 from textual.pilot import Pilot
 
+from planner.app import make
 from planner.app.shell import PlannerApp
 from planner.files.log.ticklog import TickLog
 from planner.telling.looks import plain
@@ -148,7 +149,7 @@ async def opened(
 ) -> AsyncIterator[tuple[PlannerApp, Pilot[Any]]]:
     """The app on a build (None: on the builds of ``home``), everything read, some keys pressed."""
     where = home if home is not None else (folder.parent if folder is not None else Path())
-    app = PlannerApp(where, folder, clock or Clock())
+    app = make(where, folder, clock or Clock())
     async with app.run_test(size=size, notifications=True) as pilot:
         await settled(app, pilot)
         if keys:

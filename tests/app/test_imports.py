@@ -25,7 +25,7 @@ def test_the_package_by_itself_costs_nothing() -> None:
 
 
 def test_the_first_screen_needs_no_plan() -> None:
-    code = "from planner.app.shell import MAKERS\nMAKERS['builds']()"
+    code = "from planner.app.screens import MAKERS\nMAKERS['builds']()"
     loaded = loaded_after(code)
     assert "textual" in loaded
     heavy = {
@@ -45,5 +45,5 @@ def test_the_first_screen_needs_no_plan() -> None:
 
 
 def test_the_app_never_loads_the_calendar_library() -> None:
-    code = "from planner.app.shell import MAKERS\nfor make in MAKERS.values(): make()"
+    code = "from planner.app.screens import MAKERS\nfor make in MAKERS.values(): make()"
     assert "pendulum" not in loaded_after(code)

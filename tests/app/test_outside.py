@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from planner.app import make
 from planner.app.camera.screen import CameraScreen
 from planner.app.plan.screen import PlanScreen
-from planner.app.shell import PlannerApp
 from planner.session.onebuild import OneBuild
 from tests.app.support import BRACKETS, Clock, logged, opened, screen_text, settled, write
 from tests.app.test_plan import at
@@ -270,7 +270,7 @@ async def test_the_map_of_keys_is_used_and_its_problems_are_said(brackets: Path,
 
 
 async def test_killed_threads_do_not_outlive_the_app(brackets: Path) -> None:
-    app = PlannerApp(brackets.parent, brackets, Clock())
+    app = make(brackets.parent, brackets, Clock())
     async with app.run_test() as pilot:
         await pilot.press("q")  # at once, while the build is still being read
     assert app.return_code == 0

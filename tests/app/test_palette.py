@@ -16,7 +16,8 @@ from planner.app.frame.ask import Ask
 from planner.app.frame.over import Over
 from planner.app.frame.page import Page
 from planner.app.keys.table import BY_ID, EVERYWHERE, KEYS, LISTS, OVER, SCREENS, keys_of
-from planner.app.shell import MAKERS, PlannerApp
+from planner.app.screens import MAKERS
+from planner.app.shell import PlannerApp
 from planner.files.machine.device import state_folder
 from planner.files.machine.kept import keep, kept
 from tests.app.support import opened, screen_text, settled

@@ -79,9 +79,9 @@ def build_of(home: Path, name: str, steps: int) -> Path:
 
 async def key_cost(folder: Path, keys: str, count: int) -> float:
     """Processor seconds of a key on the plan screen, the drawing included."""
-    from planner.app.shell import PlannerApp
+    from planner.app import make
 
-    app = PlannerApp(folder.parent, folder)
+    app = make(folder.parent, folder)
     async with app.run_test(size=(120, 36)) as pilot:
         await app.workers.wait_for_complete()
         await pilot.pause()

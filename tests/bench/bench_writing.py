@@ -52,11 +52,11 @@ async def open_field(pilot: Any, key: str) -> None:
 
 async def key_cost(folder: Path, before: Enter, keys: list[str]) -> float:
     """Processor seconds of a key, the drawing included and what comes a moment later not."""
+    from planner.app import make
     from planner.app.editors import editor as write_editor
-    from planner.app.shell import PlannerApp
 
     write_editor.PAUSE = 3600.0  # it is worked out after the last key; measured by itself
-    app = PlannerApp(folder.parent, folder)
+    app = make(folder.parent, folder)
     async with app.run_test(size=(120, 36)) as pilot:
         await settle(pilot)
         await before(pilot)
@@ -74,10 +74,10 @@ async def first_answer(folder: Path) -> tuple[float, float]:
     """Processor seconds from Enter until it is drawn that the edit is looked over; seconds until it is kept."""
     from textual.widgets import Input
 
+    from planner.app import make
     from planner.app.editors import editor as write_editor
-    from planner.app.shell import PlannerApp
 
-    app = PlannerApp(folder.parent, folder)
+    app = make(folder.parent, folder)
     async with app.run_test(size=(120, 36)) as pilot:
         await settle(pilot)
         await open_field(pilot, "do")

@@ -15,10 +15,10 @@ from planner.session.writing.targets import Target
 from planner.telling.looks import line
 
 if TYPE_CHECKING:
-    from planner.app.shell import PlannerApp
+    from planner.app.frame.host import Host
 
 
-def ask_condition(shell: PlannerApp, name: str, made: Callable[[str], None]) -> None:
+def ask_condition(shell: Host, name: str, made: Callable[[str], None]) -> None:
     """Ask about a new condition and declare it; ``made`` is told its name."""
     question = [
         line(("new condition ", "title"), (name, "strong")),

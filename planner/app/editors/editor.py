@@ -28,7 +28,7 @@ from planner.telling.edit import outcome_lines
 from planner.telling.looks import Line, line
 
 if TYPE_CHECKING:
-    from planner.app.shell import PlannerApp
+    from planner.app.frame.host import Host
     from planner.plan.expand import Plan
 
 PAUSE = 0.25  # seconds after the last key until it is worked out what was typed
@@ -79,9 +79,9 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
         self.outcome: Outcome | None = None
 
     @property
-    def shell(self) -> PlannerApp:
-        """The app, by its own type."""
-        return cast("PlannerApp", self.app)
+    def shell(self) -> Host:
+        """The app, as far as screens know it."""
+        return cast("Host", self.app)
 
     @property
     def plan(self) -> Plan:

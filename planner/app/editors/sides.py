@@ -16,14 +16,14 @@ from planner.telling.looks import line
 
 if TYPE_CHECKING:
     from planner.app.editors.pick import PickMany
-    from planner.app.shell import PlannerApp
+    from planner.app.frame.host import Host
 
 WHY = next(field for field in STEP_FIELDS if field.key == "why")
 SIDES_FIELD = next(field for field in STEP_FIELDS if field.key == "sides")
 
 
 def ask_sides(
-    shell: PlannerApp, target: Target, values: Value, done: Callable[[Outcome | None], None], first: str = ""
+    shell: Host, target: Target, values: Value, done: Callable[[Outcome | None], None], first: str = ""
 ) -> None:
     """Choose the sides of a step, then say why: both are written in one edit. ``first``: chosen to begin with."""
     from planner.app.editors.line import LineEditor

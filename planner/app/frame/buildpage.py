@@ -93,21 +93,15 @@ class WorkPage(Page):
 
     def action_rename(self) -> None:
         """Call a step or a condition otherwise everywhere."""
-        from planner.app.write.open import rename
-
-        rename(self)
+        self.shell.write(self, "rename")
 
     def action_renumber(self) -> None:
         """Give an episode another number."""
-        from planner.app.write.open import renumber
-
-        renumber(self)
+        self.shell.write(self, "renumber")
 
     def action_paste(self, text: str = "") -> None:
         """Turn a list in plain text into steps."""
-        from planner.app.write.open import paste
-
-        paste(self, text)
+        self.shell.write(self, "paste", 0, text)
 
     def on_paste(self, event: Paste) -> None:
         """A list pasted over the plan becomes steps."""
@@ -116,17 +110,13 @@ class WorkPage(Page):
 
     def action_copy_stage(self) -> None:
         """Copy this stage to another build."""
-        from planner.app.write.open import copy_stage
-
-        copy_stage(self)
+        self.shell.write(self, "copy_stage")
 
     # Writing
 
     def action_write(self, what: str, by: int = 0) -> None:
         """Write the plan: edit, add, move, delete, repair, undo."""
-        from planner.app.write.actions import Writer  # only those who write pay for it
-
-        Writer(self).do(what, by)
+        self.shell.write(self, what, by)  # only those who write pay for what that imports
 
     def action_write_all(self) -> None:
         """The list of everything that can be written, on the step that is shown here."""

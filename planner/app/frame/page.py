@@ -18,7 +18,7 @@ from planner.app.keys.table import BY_ID, EVERYWHERE, Key
 from planner.telling.looks import Line, line, plain
 
 if TYPE_CHECKING:
-    from planner.app.shell import PlannerApp
+    from planner.app.frame.host import Host
     from planner.plan.expand import Operation
 
 SAID = {"good": ("✓ ", "done"), "wrong": ("✗ ", "trap"), "note": ("• ", "notice")}
@@ -44,9 +44,9 @@ class Page(Screen[None], inherit_bindings=False):
     """
 
     @property
-    def shell(self) -> PlannerApp:
-        """The app, by its own type."""
-        return cast("PlannerApp", self.app)
+    def shell(self) -> Host:
+        """The app, as far as screens know it."""
+        return cast("Host", self.app)
 
     @property
     def stands(self) -> bool:

@@ -14,7 +14,7 @@ from planner.session.writing.desk import ChangedOutsideError, Desk, Outcome, Tas
 from planner.telling.edit import said, tick_lines
 
 if TYPE_CHECKING:
-    from planner.app.shell import PlannerApp
+    from planner.app.frame.host import Host
     from planner.session.opened import Opened
 
 #: Told what came of it: an outcome that was kept or refused, or nothing where the person left it.
@@ -32,7 +32,7 @@ def unreadable(opened: Opened) -> str:
     return ""
 
 
-def keep(shell: PlannerApp, task: Task, done: Done, *, agreed: bool = False) -> None:
+def keep(shell: Host, task: Task, done: Done, *, agreed: bool = False) -> None:
     """Keep an edit; edits are kept one after the other. ``agreed``: what becomes of ticks was said already."""
     opened = shell.opened
     why = "nothing is open to write on" if opened is None else unreadable(opened)
@@ -42,18 +42,17 @@ def keep(shell: PlannerApp, task: Task, done: Done, *, agreed: bool = False) -> 
     shell.run_worker(_keep(shell, opened, task, done, agreed), group="writing")
 
 
-async def _keep(shell: PlannerApp, opened: Opened, task: Task, done: Done, agreed: bool) -> None:
+async def _keep(shell: Host, opened: Opened, task: Task, done: Done, agreed: bool) -> None:
     desk = desk_of(opened)
     async with _GATES.setdefault(desk, Lock()):
         result = await _kept(shell, opened, desk, task, agreed)
-        shell.unsaved = desk.unsaved
     page = shell.page
-    if result is not None and result.good and page is not None and shell.screen is page:
+    if result is not None and result.good and page is not None and not shell.covered:
         page.draw_all()  # another screen over it draws it when it goes
     done(result)
 
 
-async def _kept(shell: PlannerApp, opened: Opened, desk: Desk, task: Task, agreed: bool) -> Outcome | None:
+async def _kept(shell: Host, opened: Opened, desk: Desk, task: Task, agreed: bool) -> Outcome | None:
     while True:
         outcome = await to_thread(desk.work_out, task, now_of(opened))
         if not outcome.good or not outcome.edit.changes:
@@ -77,7 +76,7 @@ async def _kept(shell: PlannerApp, opened: Opened, desk: Desk, task: Task, agree
             return outcome
 
 
-async def settle(shell: PlannerApp, desk: Desk, error: ChangedOutsideError) -> bool:
+async def settle(shell: Host, desk: Desk, error: ChangedOutsideError) -> bool:
     """Show both texts of a file that was changed outside, and do as the person says; whether to go on."""
     from planner.app.keep.conflict import Conflict
 
@@ -94,7 +93,7 @@ async def settle(shell: PlannerApp, desk: Desk, error: ChangedOutsideError) -> b
     return False
 
 
-def tell(shell: PlannerApp, outcome: Outcome | None, say: Callable[[str, str], None]) -> None:
+def tell(shell: Host, outcome: Outcome | None, say: Callable[[str, str], None]) -> None:
     """Say in one line what came of an edit."""
     opened = shell.opened
     if outcome is None or opened is None:
@@ -118,7 +117,7 @@ def not_saved(desk: Desk) -> str:
     return f"NOT SAVED. {desk.unsaved}. The edit is kept here; W tries again, and so does the next edit"
 
 
-def save_again(shell: PlannerApp, say: Callable[[str, str], None]) -> None:
+def save_again(shell: Host, say: Callable[[str, str], None]) -> None:
     """Try once more to save what could not be."""
     opened = shell.opened
     if opened is None:
@@ -136,12 +135,11 @@ def save_again(shell: PlannerApp, say: Callable[[str, str], None]) -> None:
                 except ChangedOutsideError as error:
                     if await settle(shell, desk, error):
                         continue
-                    desk.unsaved = shell.unsaved = ""
+                    desk.unsaved = ""
                     desk.plan = None
                     opened.seen = ()  # to be read again within the second
                     say("left; the files as they are on the disk are read again", "note")
                     return
-                shell.unsaved = desk.unsaved
                 say("saved" if good else not_saved(desk), "good" if good else "wrong")
                 return
 

@@ -1,4 +1,4 @@
-"""Leaving while the disk refuses an edit: it would be lost, so this one time it is asked."""
+"""Leaving while something is on no disk yet: it would be lost, so this one time it is asked."""
 
 from __future__ import annotations
 
@@ -6,20 +6,18 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from planner.app.frame.ask import Ask
-from planner.files.disk.saving import ChangedOutsideError
-from planner.session.writing.desk import desk_of
-from planner.telling.looks import line
+from planner.session.loose import EDIT, Loose
+from planner.telling.looks import Line, counted, line
 
 if TYPE_CHECKING:
-    from planner.app.shell import PlannerApp
+    from planner.app.frame.host import Host
 
 
-def ask_leave(shell: PlannerApp, then: Callable[[], None]) -> None:
-    """Try once more to save, or give the edit up, or stay."""
+def _edit_question(loose: Loose) -> tuple[list[Line], list[tuple[str, str]]]:
     lines = [
         line(("An edit is not on the disk", "trap")),
         (),
-        line(shell.unsaved),
+        line(loose.why),
         (),
         line("It is kept only as long as this build is open here."),
     ]
@@ -28,22 +26,36 @@ def ask_leave(shell: PlannerApp, then: Callable[[], None]) -> None:
         ("again", "Try once more to save it, then leave"),
         ("lose", "Leave, and lose the edit"),
     ]
+    return lines, answers
+
+
+def _numbers_question(loose: Loose) -> tuple[list[Line], list[tuple[str, str]]]:
+    lines = [
+        line((f"{counted(loose.changes, 'change')} of numbers not saved", "trap")),
+        (),
+        line("What was typed stands in no file yet; s on the numbers screen saves it."),
+    ]
+    return lines, [("go", "Go to the numbers"), ("lose", "Leave, and lose what was typed")]
+
+
+def ask_leave(shell: Host, loose: tuple[Loose, ...], then: Callable[[], None]) -> None:
+    """Ask about each thing in turn: save it, give it up, or stay; then leave."""
+    if not loose:
+        then()
+        return
+    first, rest = loose[0], loose[1:]
+    lines, answers = _edit_question(first) if first.what == EDIT else _numbers_question(first)
 
     def take(answer: str | None) -> None:
-        if answer == "again" and shell.opened is not None:
-            desk = desk_of(shell.opened)
-            try:
-                saved = desk.save_again(shell.opened)
-            except ChangedOutsideError as error:
-                shell.unsaved = f"{desk.short(error.path)} was changed outside; W on the plan shows both texts"
-                saved = False
-            if saved:
-                shell.unsaved = ""
-                then()
-            else:
-                ask_leave(shell, then)
+        if answer == "go":
+            shell.go("numbers")
         elif answer == "lose":
-            shell.unsaved = ""
-            then()
+            ask_leave(shell, rest, then)
+        elif answer == "again" and first.again is not None:
+            if first.again():
+                ask_leave(shell, rest, then)
+            else:
+                again = first._replace(why=shell.opened.desk.unsaved) if shell.opened and shell.opened.desk else first
+                ask_leave(shell, (again, *rest), then)
 
     shell.push_screen(Ask(lines, answers), take)

@@ -10,8 +10,8 @@ from textual.widgets import Input, Static
 from planner.app.frame.buildpage import WorkPage
 from planner.app.keys.table import BY_ID, shown_key
 from planner.app.numbers.form import Form, of_side
-from planner.app.numbers.shelf import Shelf
 from planner.session.numbers.draft import Change, Typed, input_of, settle, unreadable
+from planner.session.numbers.shelf import Shelf
 from planner.telling.looks import Line, counted, line
 
 if TYPE_CHECKING:
@@ -22,9 +22,15 @@ if TYPE_CHECKING:
 class NumbersEditing(WorkPage):
     """The half of the numbers screen that changes values; the other half draws them."""
 
-    shelf: Shelf
     chosen = ""  # the calculator that is shown
     typing: tuple[str, str | None] | None = None  # the input and side that are being typed
+
+    @property
+    def shelf(self) -> Shelf:
+        """The desks of all builds whose numbers were looked at."""
+        if self.shell.shelf is None:
+            self.shell.shelf = Shelf()
+        return self.shell.shelf
 
     @property
     def desk(self) -> Desk | None:
@@ -42,11 +48,6 @@ class NumbersEditing(WorkPage):
 
     def show_calculator(self, name: str) -> None:
         """Show a calculator."""
-
-    def draw_title(self) -> None:
-        """Draw the title again; the app knows from it whether all is saved."""
-        self.shell.tried = self.shelf.unsaved()
-        super().draw_title()
 
     def _changed(self) -> None:
         self.hush()

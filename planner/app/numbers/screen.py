@@ -21,7 +21,6 @@ from planner.app.numbers import text as numberstext
 from planner.app.numbers.drawings.choose import drawing_lines
 from planner.app.numbers.editing import NumbersEditing
 from planner.app.numbers.form import Asked, Form, Pane, form_rows, hint_lines
-from planner.app.numbers.shelf import Shelf
 from planner.numbers.registry import calculator
 from planner.session.numbers.draft import SLOW, in_order, input_of
 from planner.telling.looks import Line, counted, line
@@ -102,7 +101,6 @@ class NumbersScreen(NumbersEditing):
 
     def __init__(self) -> None:
         super().__init__()
-        self.shelf = Shelf()
         self.shows_working = False
 
     def body(self) -> ComposeResult:

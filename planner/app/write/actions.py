@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
+from functools import partial
 from typing import TYPE_CHECKING
 
 from planner.app.editors.editor import Editing
@@ -20,22 +21,21 @@ from planner.files.editing.steps import (
 )
 from planner.files.editing.typed import id_for, type_steps
 from planner.files.yaml.places import EditError, Value
-from planner.session.writing.choices import all_steps
 from planner.session.writing.desk import Outcome, Task, desk_of, no_edit
 from planner.session.writing.fields import EPISODE, STAGE, STEP, TEXT, Field, value_at
-from planner.session.writing.rows import WriteRow
+from planner.session.writing.rows import WriteRow, episode_row, first_new_step
 from planner.session.writing.targets import located, spot_at
 from planner.telling.looks import counted, line
 
 if TYPE_CHECKING:
-    from planner.app.frame.buildpage import WorkPage
+    from planner.app.frame.host import Written
     from planner.plan.model import Build
 
 
 class Writer:
     """Writes on the row under the cursor of a page."""
 
-    def __init__(self, page: WorkPage) -> None:
+    def __init__(self, page: Written) -> None:
         self.page = page
         self.shell = page.shell
         self.app = page.app
@@ -152,7 +152,7 @@ class Writer:
 
             return Task("added a step; e edits the rest of it", make)
 
-        self._ask_line(row, "do", "a new step: what is done in it; its id is made of it", task, first_new_step)
+        self._ask_line(row, "do", "a new step: what is done in it; its id is made of it", task, to_new_step)
 
     def _has_stage(self, row: WriteRow) -> bool:
         if row.what == EPISODE and not row.stages:
@@ -195,7 +195,7 @@ class Writer:
             return Task(f"added episode {number}", lambda texts: add_episode(texts, title, number))
 
         says = f"a new episode, number {number}: its title"
-        self._ask_line(row, "title", says, task, lambda outcome: episode_row(outcome, number))
+        self._ask_line(row, "title", says, task, partial(to_episode, number))
 
     def type_steps(self) -> None:
         """Many steps, one a line."""
@@ -217,7 +217,7 @@ class Writer:
 
         def done(outcome: Outcome | None) -> None:
             if outcome is not None:
-                self.did(outcome, first_new_step)
+                self.did(outcome, to_new_step)
 
         self.app.push_screen(LinesEditor(Editing(row.target, field, None, task)), done)
 
@@ -229,7 +229,7 @@ class Writer:
         if row is None:
             return
         if row.what == STEP:
-            self.edit_with(f"duplicated {row.said}", lambda texts: duplicate_step(texts, self.now(row)), first_new_step)
+            self.edit_with(f"duplicated {row.said}", lambda texts: duplicate_step(texts, self.now(row)), to_new_step)
         elif row.what == STAGE:
             where = (STAGE, row.spot.path, (row.spot.stage or 0) + 1)
             says = f"duplicated {row.said}"
@@ -239,7 +239,7 @@ class Writer:
             self.edit_with(
                 f"duplicated {row.said}",
                 lambda texts: duplicate_episode(texts, self.now(row).path),
-                lambda outcome: episode_row(outcome, number),
+                partial(to_episode, number),
             )
 
     def delete(self) -> None:
@@ -344,17 +344,11 @@ def _with_way_back(outcome: Outcome | None) -> Outcome | None:
     return outcome._replace(edit=outcome.edit._replace(notes=(*outcome.edit.notes, way)))
 
 
-def first_new_step(outcome: Outcome) -> Hashable:
-    """The first step that was not there before; else where the cursor is already."""
-    if outcome.plan is None:
-        return None
-    known = outcome.known
-    return next((step.id for step in all_steps(outcome.plan.build) if step.id not in known), None)
+def to_new_step(outcome: Outcome) -> Hashable:
+    """The first step that an edit made; None: stay where the cursor is."""
+    return first_new_step(outcome.plan.build, outcome.known) if outcome.plan is not None else None
 
 
-def episode_row(outcome: Outcome, number: int) -> Hashable:
-    """The row of an episode by its number, after an edit."""
-    if outcome.plan is None:
-        return None
-    paths = [episode.place.path for episode in outcome.plan.build.episodes if episode.number == number]
-    return (EPISODE, paths[0], None) if paths else None
+def to_episode(number: int, outcome: Outcome) -> Hashable:
+    """The row of an episode after an edit."""
+    return episode_row(outcome.plan.build, number) if outcome.plan is not None else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from planner.app.editors.condition import ask_condition
 from planner.app.editors.editor import Editing, Editor
@@ -36,7 +36,35 @@ from planner.session.writing.fields import (
 from planner.session.writing.targets import Target, after_edit, edit_key, value_of
 
 if TYPE_CHECKING:
-    from planner.app.write.form import FormScreen
+    from textual.app import App
+
+    from planner.app.frame.host import Host
+    from planner.plan.expand import Plan
+
+
+class FormHost(Protocol):
+    """A form as its editors know it."""
+
+    target: Target
+    values: Value
+
+    @property
+    def app(self) -> App[object]:
+        """The app, as Textual knows it."""
+
+    @property
+    def shell(self) -> Host:
+        """The app, as far as screens know it."""
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan that is open."""
+
+    def say(self, text: str, how: str = "note") -> None:
+        """Say in place what happened."""
+
+    def edited(self, outcome: Outcome | None) -> None:
+        """An editor has gone."""
 
 
 def task_of(target: Target, field: Field, value: Value) -> Task:
@@ -50,7 +78,7 @@ def task_of(target: Target, field: Field, value: Value) -> Task:
 class Editors:
     """Opens editors over a form."""
 
-    def __init__(self, form: FormScreen) -> None:
+    def __init__(self, form: FormHost) -> None:
         self.form = form
 
     def edit(self, field: Field) -> None:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from planner.app.editors.editor import Editing
-from planner.app.write.actions import episode_row
 from planner.files.editing.episodes import move_episode
 from planner.files.editing.spots import Edit, Spot, Texts
 from planner.files.editing.steps import move_stage, move_step
@@ -13,14 +12,39 @@ from planner.files.yaml.places import EditError, Value
 from planner.session.writing.choices import Choice
 from planner.session.writing.desk import Outcome, Task
 from planner.session.writing.fields import CHOICE, EPISODE, STAGE, STEP, Field
-from planner.session.writing.rows import WriteRow, stage_neighbour, step_neighbour
+from planner.session.writing.rows import WriteRow, episode_row, stage_neighbour, step_neighbour
 
 if TYPE_CHECKING:
-    from planner.app.write.actions import Writer
+    from collections.abc import Callable, Hashable
+
+    from textual.app import App
+
     from planner.plan.model import Build
 
 
-def move(writer: Writer, row: WriteRow, build: Build, by: int) -> None:
+class Mover(Protocol):
+    """What moving takes of whoever writes."""
+
+    app: App[object]
+    say: Callable[..., None]
+
+    @property
+    def build(self) -> Build | None:
+        """The build as it is now."""
+
+    def now(self, row: WriteRow) -> Spot:
+        """Where a row is by the time of the edit."""
+
+    def edit_with(
+        self, says: str, make: Callable[[Texts], Edit], after: Callable[[Outcome], Hashable] | None = None
+    ) -> None:
+        """Keep an edit, and go where ``after`` says."""
+
+    def did(self, outcome: Outcome | None, after: Callable[[Outcome], Hashable] | None = None) -> None:
+        """Say what came of an edit."""
+
+
+def move(writer: Mover, row: WriteRow, build: Build, by: int) -> None:
     """One place up or down."""
     nowhere = f"{row.said} is {'first' if by < 0 else 'last'} already"
     if row.what == EPISODE:
@@ -33,7 +57,7 @@ def move(writer: Writer, row: WriteRow, build: Build, by: int) -> None:
         writer.edit_with(
             f"moved {row.said}",
             lambda texts: move_episode(texts, writer.now(row).path, index),
-            lambda outcome: episode_row(outcome, number),
+            lambda outcome: episode_row(outcome.plan.build, number) if outcome.plan is not None else None,
         )
         return
     near = step_neighbour if row.what == STEP else stage_neighbour
@@ -60,7 +84,7 @@ def move(writer: Writer, row: WriteRow, build: Build, by: int) -> None:
     writer.edit_with(f"moved {row.said}", make, lambda _: row.name)
 
 
-def move_to(writer: Writer, row: WriteRow, build: Build) -> None:
+def move_to(writer: Mover, row: WriteRow, build: Build) -> None:
     """Into another stage, or a stage into another episode."""
     if row.what == EPISODE:
         writer.say("h and l move an episode up and down; the numbers follow")

@@ -32,7 +32,7 @@ from planner.app.write.over import WriteOver
 from planner.telling.looks import Line, counted, line
 
 if TYPE_CHECKING:
-    from planner.app.frame.page import Page
+    from planner.app.frame.host import Shown
 
 _CSS = """
     OVER .ask { height: auto; padding: 1 2 0 2; }
@@ -176,7 +176,7 @@ class RenameScreen(WriteOver):
             self.look_up("")
             self.phase(None)
 
-    def after(self, below: Page) -> None:
+    def after(self, below: Shown) -> None:
         """Stand on the step under its new name."""
         new = self.query_one(Input).value.strip()
         op = next((each for each in self.plan.by_name.values() if each.step.id == new), None)

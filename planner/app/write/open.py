@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from planner.app.keep.keeping import unreadable
 
 if TYPE_CHECKING:
-    from planner.app.frame.buildpage import WorkPage
+    from planner.app.frame.host import Written
 
 
-def _may_write(page: WorkPage) -> bool:
+def _may_write(page: Written) -> bool:
     """Whether there is a plan to write on; says why not."""
     opened = page.shell.opened
     why = "open a build first" if opened is None else unreadable(opened)
@@ -19,7 +20,7 @@ def _may_write(page: WorkPage) -> bool:
     return not why
 
 
-def rename(page: WorkPage) -> None:
+def rename(page: Written) -> None:
     """Call a step or a condition otherwise everywhere; the step under the cursor comes first."""
     if _may_write(page):
         from planner.app.write.names import RenameScreen
@@ -28,7 +29,7 @@ def rename(page: WorkPage) -> None:
         page.app.push_screen(RenameScreen(place[1] if place is not None else None))
 
 
-def renumber(page: WorkPage) -> None:
+def renumber(page: Written) -> None:
     """Give an episode another number; that of the cursor comes first."""
     if _may_write(page):
         from planner.app.write.names import RenumberScreen
@@ -38,7 +39,7 @@ def renumber(page: WorkPage) -> None:
         page.app.push_screen(RenumberScreen(number))
 
 
-def paste(page: WorkPage, text: str = "") -> None:
+def paste(page: Written, text: str = "") -> None:
     """Turn a list into steps, behind the step under the cursor."""
     if not _may_write(page):
         return
@@ -52,7 +53,7 @@ def paste(page: WorkPage, text: str = "") -> None:
     page.app.push_screen(PasteScreen(stage, step, text))
 
 
-def copy_stage(page: WorkPage) -> None:
+def copy_stage(page: Written) -> None:
     """Copy the stage that the cursor is in to another build."""
     if not _may_write(page):
         return
@@ -63,3 +64,7 @@ def copy_stage(page: WorkPage) -> None:
     from planner.app.write.copy import CopyStage
 
     page.app.push_screen(CopyStage(place[0]))
+
+
+#: The pages that need no text to begin with.
+PAGES: dict[str, Callable[[Written], None]] = {"rename": rename, "renumber": renumber, "copy_stage": copy_stage}

@@ -9,7 +9,7 @@ from planner.app.keep.keeping import keep, tell, unreadable
 from planner.session.writing.desk import Outcome, Task
 
 if TYPE_CHECKING:
-    from planner.app.frame.page import Page
+    from planner.app.frame.host import Shown
     from planner.plan.expand import Plan
     from planner.session.onebuild import OneBuild
     from planner.session.opened import Opened
@@ -65,7 +65,7 @@ class WriteOver(Over):
             tell(self.shell, outcome, below.say)
             self.after(below)
 
-    def after(self, below: Page) -> None:
+    def after(self, below: Shown) -> None:
         """The edit is kept: show it on the page below."""
 
 

@@ -27,8 +27,7 @@ from planner.telling.looks import Line, line
 from planner.telling.repair import changed_lines
 
 if TYPE_CHECKING:
-    from planner.app.frame.buildpage import WorkPage
-    from planner.app.shell import PlannerApp
+    from planner.app.frame.host import Host, Written
 
 _MARKS = {
     "same": ("  same     ", "dim"),
@@ -116,7 +115,7 @@ class Preview(ModalScreen[str], inherit_bindings=False):
         self.dismiss(None)
 
 
-def offer_repair(page: WorkPage, did: Callable[[Outcome | None], None]) -> None:
+def offer_repair(page: Written, did: Callable[[Outcome | None], None]) -> None:
     """Look for the repair of the finding under the cursor, show what it changes, and write it when told to."""
     findings = [each for each in page.findings_here() if not each.history and each.level != NOTICE]
     if not findings:
@@ -127,7 +126,7 @@ def offer_repair(page: WorkPage, did: Callable[[Outcome | None], None]) -> None:
 
 
 async def _offer(
-    page: WorkPage, shell: PlannerApp, findings: Sequence[Finding], did: Callable[[Outcome | None], None]
+    page: Written, shell: Host, findings: Sequence[Finding], did: Callable[[Outcome | None], None]
 ) -> None:
     opened = shell.opened
     if opened is None or opened.one is None:

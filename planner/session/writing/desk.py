@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from threading import RLock
-from typing import TYPE_CHECKING, NamedTuple
-from weakref import WeakKeyDictionary
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 from planner.files.build.reading import read_build
 from planner.files.build.texts import TextReader
@@ -318,14 +317,11 @@ def now_of(opened: Opened) -> Now:
     return Now(opened.one.plan, tuple(entries), tuple(opened.findings()))
 
 
-_DESKS: WeakKeyDictionary[Opened, Desk] = WeakKeyDictionary()
-
-
 def desk_of(opened: Opened) -> Desk:
     """The desk of the build that is open."""
-    if opened not in _DESKS:
-        _DESKS[opened] = Desk(opened)
-    return _DESKS[opened]
+    if opened.desk is None:
+        opened.desk = Desk(opened)
+    return cast("Desk", opened.desk)
 
 
 __all__ = ["ChangedOutsideError", "Desk", "Now", "Outcome", "Task", "counts_of", "desk_of", "no_edit", "now_of"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Container, Hashable, Mapping, Sequence
 from typing import NamedTuple
 
 from planner.files.editing.spots import Spot
@@ -149,3 +149,15 @@ def stage_neighbour(build: Build, spot: Spot, by: int) -> Place | None:
     if not 0 <= at + by < len(paths):
         return None
     return Place(Spot(paths[at + by][0]), paths[at + by][1] if by < 0 else 0)
+
+
+def first_new_step(build: Build, known: Container[str]) -> Hashable:
+    """The first step that was not there before; None: there is none."""
+    steps = (step.id for episode in build.episodes for stage in episode.stages for step in stage.steps)
+    return next((step for step in steps if step not in known), None)
+
+
+def episode_row(build: Build, number: int) -> Hashable:
+    """The row of an episode by its number."""
+    paths = [episode.place.path for episode in build.episodes if episode.number == number]
+    return (EPISODE, paths[0], None) if paths else None

@@ -4,13 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from planner.session.numbers.desk import Desk
 
 if TYPE_CHECKING:
-    from planner.app.shell import PlannerApp
     from planner.session.numbers.file import Now
+    from planner.session.opened import Opened
+
+Result = TypeVar("Result")
+
+
+class Holder(Protocol):
+    """Whoever holds the build that is open, and can work beside the screen."""
+
+    opened: Opened | None
+
+    def beside(self, work: Callable[[], Result], done: Callable[[Result], None]) -> None:
+        """Do work beside the screen, then hand its result over."""
 
 
 class Shelf:
@@ -24,7 +35,7 @@ class Shelf:
         """How many changes are in no file yet, in all builds."""
         return sum(len(desk.draft.unsaved()) for desk in self.desks.values())
 
-    def look(self, shell: PlannerApp, taken: Callable[[], None]) -> None:
+    def look(self, shell: Holder, taken: Callable[[], None]) -> None:
         """Read the numbers of the open build beside the screen, where they are new or their file changed."""
         from planner.files.disk.watching import plan_signature
         from planner.session.numbers.file import read_now
@@ -47,7 +58,7 @@ class Shelf:
 
         shell.beside(lambda: read_now(folder, build.sides, lengths), take)
 
-    def take(self, shell: PlannerApp, folder: Path, read: Now, redraw: Callable[[], None]) -> None:
+    def take(self, shell: Holder, folder: Path, read: Now, redraw: Callable[[], None]) -> None:
         """Put what was read on the build's desk."""
         opened = shell.opened
         if opened is None or opened.one is None:
