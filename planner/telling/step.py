@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from planner.app.plan.cells import clock_words
 from planner.plan.expand import Operation
 from planner.plan.fill import said
 from planner.plan.messages import split_grounded
 from planner.plan.model import NOTICE, Finding
 from planner.plan.words import show_duration
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
+from planner.telling.times import clock_words
 
 if TYPE_CHECKING:
     from planner.session.onebuild import OneBuild

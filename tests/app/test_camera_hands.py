@@ -6,7 +6,7 @@ from pathlib import Path
 
 from planner.app.camera import text as cameratext
 from planner.app.camera.presses import Presses
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.session.onebuild import OneBuild
 from planner.telling.looks import plain
 from tests.app.support import Clock, detail, logged, opened, screen_text, settled, write
@@ -108,7 +108,7 @@ async def test_an_answer_keeps_its_number_where_another_is_absent(brackets: Path
     for key, given in (("2", []), ("3", ["anyway"]), ("1", ["stay"])):
         answers: list[str | None] = []
         async with opened(brackets, keys="c") as (app, pilot):
-            app.push_screen(Ask([], [("stay", "Leave it"), ("anyway", "Do it")], [1, 3]), answers.append)
+            app.push_screen(Choose([], [("stay", "Leave it"), ("anyway", "Do it")], [1, 3]), answers.append)
             await pilot.pause()
             assert "3  Do it" in screen_text(app)
             await pilot.press(key)

@@ -18,7 +18,7 @@ import pytest
 from textual.pilot import Pilot
 
 from planner.app.camera.screen import CameraScreen
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.app.shell import PlannerApp
 from planner.session.onebuild import OneBuild
 from tests.app.support import ROOT, Clock, detail, logged, opened, screen_text, settled
@@ -53,7 +53,7 @@ async def test_an_episode_filmed_by_keys_alone(tmp_path: Path) -> None:
     async with opened(folder, clock=clock, keys="c") as (app, pilot):
         # A wrong tick: three operations ahead of what comes next.
         await pilot.press("down", "down", "down", "space")
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Choose)
         assert "Stop: this would be wrong now" in screen_text(app)
         await pilot.press("2")
         assert shown(app) == mine[0].name
@@ -101,7 +101,7 @@ async def film(
     """Tick what is shown; say that the camera rolls where it asks; take it back once and tick again."""
     assert shown(app) == name
     await pilot.press("space")
-    if isinstance(app.screen, Ask):
+    if isinstance(app.screen, Choose):
         assert "Is the camera rolling?" in screen_text(app)
         await pilot.press("2")
         await pilot.pause()

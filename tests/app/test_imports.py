@@ -39,6 +39,7 @@ def test_the_first_screen_needs_no_plan() -> None:
         "planner.app.traps.screen",
         "planner.app.frame.help",
         "planner.app.frame.ask",
+        "planner.app.frame.choose",
         "planner.numbers.registry",
     }
     assert heavy & loaded == set()

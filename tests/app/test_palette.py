@@ -12,7 +12,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from planner.app.draw.palettes import DARK, LIGHT, PALETTES, TERMINAL, first_palette, keep_palette
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.app.frame.over import Over
 from planner.app.frame.page import Page
 from planner.app.keys.table import BY_ID, EVERYWHERE, KEYS, LISTS, OVER, SCREENS, keys_of
@@ -124,7 +124,7 @@ async def test_a_question_has_its_answers_in_the_palette(brackets: Path) -> None
         await settled(app, pilot)
         await pilot.press("enter")
         await settled(app, pilot)
-        assert not isinstance(app.screen, Ask) and screen_text(app).startswith(" plan")
+        assert not isinstance(app.screen, Choose) and screen_text(app).startswith(" plan")
 
 
 async def test_an_action_is_done_from_the_palette(brackets: Path) -> None:

@@ -6,19 +6,18 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.plan.cells import cell_state, clock_words
+from planner.app.plan.cells import cell_state
 from planner.app.plan.columns import (
-    CellState,
     Columns,
-    cell_of,
     cell_texts,
     fitting_text,
-    plan_rows,
     share_out,
     stage_line,
 )
 from planner.session.opened import Opened
 from planner.telling.looks import plain
+from planner.telling.rows import CellState, cell_of, plan_rows
+from planner.telling.times import clock_words
 from tests.app.support import Clock
 
 

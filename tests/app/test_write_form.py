@@ -11,7 +11,7 @@ from planner.app.editors import editor as write_editor
 from planner.app.editors.line import LineEditor
 from planner.app.editors.lines import LinesEditor
 from planner.app.editors.pick import PickMany, PickOne
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.app.write.form import FormScreen
 from planner.files.editing.spots import BUILD_KEYS, EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
 from planner.session.writing.fields import BUILD_FIELDS, EPISODE_FIELDS, STAGE_FIELDS, STEP_FIELDS
@@ -166,7 +166,7 @@ async def test_a_new_condition_is_declared_on_the_way(cart: Path) -> None:
         await press(pilot, "enter")
         await type_text(pilot, "ends.bright")
         await press(pilot, "enter")
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Choose)
         await press(pilot, "1")
         await type_text(pilot, "bright metal to a hand's width")
         await press(pilot, "enter enter")

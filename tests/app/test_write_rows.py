@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from planner.app.editors import editor as write_editor
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.app.plan.screen import PlanScreen
 from tests.app.support import screen_text
 from tests.app.writing_support import (
@@ -85,7 +85,7 @@ async def test_deleting_in_the_plan_says_how_it_comes_back_and_asks_where_ticks_
         assert said(app).endswith("; R does it again")
         assert text_of(cart) == ONE
         await press(pilot, "home space home x")
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Choose)
         assert text_of(cart) == ONE
         await press(pilot, "2")
         assert "clean-ends" not in text_of(cart)
@@ -199,7 +199,7 @@ async def test_deleting_says_what_else_changes(cart: Path) -> None:
         assert (text_of(cart), text_of(cart, SECOND)) == (ONE, TWO)
         await to_row(pilot, "Make ready")
         await press(pilot, "x")
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Choose)
         await press(pilot, "1")
         assert text_of(cart) == ONE
         await press(pilot, "x 2")

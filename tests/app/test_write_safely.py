@@ -7,10 +7,8 @@ from pathlib import Path
 import pytest
 
 from planner.app.editors import editor as write_editor
-from planner.app.frame.ask import Ask
-from planner.app.keep.conflict import Conflict
+from planner.app.frame.choose import Choose
 from planner.app.write.form import FormScreen
-from planner.app.write.repair import Preview
 from planner.app.write.screen import WriteScreen
 from planner.files.disk.saving import NotSavedError
 from planner.session.onebuild import OneBuild
@@ -53,7 +51,7 @@ async def test_a_repair_is_shown_and_then_written(tmp_path: Path) -> None:
         await press(pilot, "f")
         assert on_row(app) == "the step roll"
         await press(pilot, "r")
-        assert isinstance(app.screen, Preview)
+        assert isinstance(app.screen, Choose)
         text = screen_text(app)
         assert "▲ 3 → 1 trap" in text and "episodes/01-on.yaml" in text and "the order then" in text
         await press(pilot, "2")
@@ -72,7 +70,7 @@ async def test_a_repair_from_the_traps_and_from_the_plan(tmp_path: Path) -> None
     path = "episodes/01-on.yaml"
     async with writing(folder, "t") as (app, pilot):
         await press(pilot, "r")
-        assert isinstance(app.screen, Preview)
+        assert isinstance(app.screen, Choose)
         await press(pilot, "1 U")
         assert text_of(folder, path) == BRACKETS[path]
         await press(pilot, "p f r 1")
@@ -87,7 +85,7 @@ async def test_ticks_are_spoken_of_before_they_change(cart: Path) -> None:
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "clean-ends")
         await press(pilot, "x")
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Choose)
         assert "no longer in the plan" in screen_text(app)
         await press(pilot, "1")
         assert "left as it was" in said(app) and text_of(cart) == ONE
@@ -96,7 +94,7 @@ async def test_ticks_are_spoken_of_before_they_change(cart: Path) -> None:
         await press(pilot, "enter")
         await type_text(pilot, "2")
         await press(pilot, "enter")
-        assert isinstance(app.screen, Ask) and "2 rounds" in screen_text(app)
+        assert isinstance(app.screen, Choose) and "2 rounds" in screen_text(app)
         await press(pilot, "2")
     assert "        rounds: 2\n" in text_of(cart)
 
@@ -107,7 +105,7 @@ async def test_ticks_follow_a_step_to_its_new_id(cart: Path) -> None:
         await to_row(pilot, "clean-ends")
         await press(pilot, "e")
         await fill(pilot, "step", "bright-ends")
-        assert isinstance(app.screen, Ask) and "goes over to bright-ends@driver" in screen_text(app)
+        assert isinstance(app.screen, Choose) and "goes over to bright-ends@driver" in screen_text(app)
         await press(pilot, "2")
         assert isinstance(app.screen, FormScreen) and app.screen.target.step == "bright-ends"
         one = app.opened.one if app.opened is not None else None
@@ -139,9 +137,9 @@ async def test_a_file_changed_outside_is_never_overwritten(
         await type_text(pilot, " well")
         theirs = _outside(cart, "title: Brackets", "title: Both brackets")
         await press(pilot, "enter")
-        assert isinstance(app.screen, Conflict)
+        assert isinstance(app.screen, Choose)
         text = screen_text(app)
-        assert "Theirs" in text and "+ title: Both brackets" in text and "Mine" in text and "ends well" in text
+        assert "The file" in text and "+ title: Both brackets" in text and "Yours" in text and "ends well" in text
         assert text_of(cart) == theirs
         await press(pilot, answer)
     mine = ONE.replace("Clean the ends ", "Clean the ends well ")
@@ -171,7 +169,7 @@ async def test_a_stage_that_was_put_elsewhere_outside_is_not_mixed_up(cart: Path
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "Join")
         await press(pilot, "x")
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Choose)
         _outside(cart, "stages:\n", "stages:\n" + stage)
         app.second()
         await settle(pilot)
@@ -265,11 +263,11 @@ async def test_leaving_asks_only_while_the_disk_refuses(cart: Path) -> None:
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "fit")
         await press(pilot, "d q")
-        assert isinstance(app.screen, Ask) and "not on the disk" in screen_text(app)
+        assert isinstance(app.screen, Choose) and "not on the disk" in screen_text(app)
         await press(pilot, "1")
         assert isinstance(app.screen, WriteScreen)
         await press(pilot, "q 2")
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Choose)
         (cart / FIRST).chmod(0o644)
         await press(pilot, "2")
         assert app.return_code == 0

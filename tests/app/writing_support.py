@@ -12,12 +12,10 @@ from textual.pilot import Pilot
 from textual.widgets import Input, Static, TextArea
 
 from planner.app.draw.linelist import LineList
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.app.frame.page import Page
-from planner.app.keep.conflict import Conflict
 from planner.app.shell import PlannerApp
 from planner.app.write.form import FormScreen
-from planner.app.write.repair import Preview
 from planner.app.write.screen import WriteScreen
 from planner.files.build.reading import read_build
 from planner.telling.looks import plain
@@ -93,7 +91,7 @@ async def settle(pilot: Pilot[Any]) -> None:
     for _ in range(400):
         await pilot.pause()
         busy = [each for each in pilot.app.workers if not each.is_finished]
-        if not busy or isinstance(pilot.app.screen, (Ask, Conflict, Preview)):
+        if not busy or isinstance(pilot.app.screen, Choose):
             break
         await asyncio.sleep(0.005)
     await pilot.pause()

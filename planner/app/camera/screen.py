@@ -354,7 +354,7 @@ class CameraScreen(WorkPage):
 
     def action_not_filmed(self) -> None:
         """It was not filmed: record that, and offer the next side in its place."""
-        from planner.app.frame.ask import Ask
+        from planner.app.frame.choose import Choose
 
         op, opened, one = self.current, self.shell.opened, self.one
         if op is None or opened is None or one is None:
@@ -384,7 +384,7 @@ class CameraScreen(WorkPage):
             else:
                 self.nothing_ticked()
 
-        self.app.push_screen(Ask(lines, answers), take)
+        self.app.push_screen(Choose(lines, answers), take)
 
     def _not_filmed(self, op: Operation, other: Operation | None) -> None:
         self.tick(op, LATE, camera_asked=True)

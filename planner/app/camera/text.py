@@ -9,12 +9,13 @@ from rich.cells import cell_len
 
 from planner.app.draw.big import big
 from planner.app.draw.drawing import cut, fold, shortened
-from planner.app.plan.cells import cell_state, clock_words
+from planner.app.plan.cells import cell_state
 from planner.plan.expand import Operation
 from planner.plan.fill import JOB, references, said
 from planner.plan.ticks import NOTE
 from planner.telling import step as detailtext
 from planner.telling.looks import STATE_GLYPHS, Line, Piece, line
+from planner.telling.times import clock_words
 
 if TYPE_CHECKING:
     from planner.session.bell import Ringer

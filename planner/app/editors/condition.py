@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from planner.app.editors.editor import Editing
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.files.editing.job import add_condition
 from planner.files.yaml.places import Value
 from planner.session.writing.desk import Outcome, Task
@@ -47,4 +47,4 @@ def ask_condition(shell: Host, name: str, made: Callable[[str], None]) -> None:
 
         shell.push_screen(LineEditor(Editing(Target(BUILD, ""), field, None, task)), done)
 
-    shell.push_screen(Ask(question, answers), means)
+    shell.push_screen(Choose(question, answers), means)

@@ -248,7 +248,7 @@ class WorkPage(Page):
 
     def ask_camera(self, op: Operation, did: str, anyway: bool) -> None:
         """Ask before what can be done only once is ticked as filmed."""
-        from planner.app.frame.ask import Ask
+        from planner.app.frame.choose import Choose
 
         self.nothing_ticked()
         lines = [
@@ -271,14 +271,14 @@ class WorkPage(Page):
             else:
                 self.nothing_ticked()
 
-        self.app.push_screen(Ask(lines, answers), take)
+        self.app.push_screen(Choose(lines, answers), take)
 
     def refused(self, op: Operation, did: str, refusal: Refusal) -> None:
         """A tick that was stopped: say why, and offer what is safe instead."""
         if not refusal.findings:
             self.say(_plain_refusal(refusal.says))
             return
-        from planner.app.frame.ask import Ask
+        from planner.app.frame.choose import Choose
 
         opened = self.shell.opened
         assert opened is not None and opened.one is not None  # noqa: S101
@@ -304,7 +304,7 @@ class WorkPage(Page):
             else:
                 self.nothing_ticked()
 
-        self.app.push_screen(Ask(lines, [answers[number] for number in numbers], numbers), take)
+        self.app.push_screen(Choose(lines, [answers[number] for number in numbers], numbers), take)
 
     def nothing_ticked(self) -> None:
         """A question stands before a tick, or was left: what was said of an earlier tick no longer holds."""

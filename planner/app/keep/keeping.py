@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.files.disk.saving import NotSavedError
 from planner.files.log.ticklog import NotWrittenError
 from planner.session.writing.desk import ChangedOutsideError, Desk, Outcome, Task, desk_of, now_of
@@ -59,7 +59,7 @@ async def _kept(shell: Host, opened: Opened, desk: Desk, task: Task, agreed: boo
             return outcome
         if outcome.ticks and not agreed:
             answers = [("stay", "Leave the plan as it is"), ("go", "Change it; the log keeps every tick as written")]
-            if await shell.push_screen_wait(Ask(tick_lines(outcome.ticks), answers)) != "go":
+            if await shell.push_screen_wait(Choose(tick_lines(outcome.ticks), answers)) != "go":
                 return None
             agreed = True
         if outcome.texts is not desk.texts or opened is not shell.opened:
@@ -78,9 +78,9 @@ async def _kept(shell: Host, opened: Opened, desk: Desk, task: Task, agreed: boo
 
 async def settle(shell: Host, desk: Desk, error: ChangedOutsideError) -> bool:
     """Show both texts of a file that was changed outside, and do as the person says; whether to go on."""
-    from planner.app.keep.conflict import Conflict
+    from planner.app.keep.conflict import conflict
 
-    question = Conflict(desk.short(error.path), error.mine, error.theirs, error.before, both=not desk.unsaved)
+    question = conflict(desk.short(error.path), error.mine, error.theirs, error.before, both=not desk.unsaved)
     answer = await shell.push_screen_wait(question)
     if answer == "both":
         desk.take_theirs(error.path, error.theirs)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.session.loose import EDIT, Loose
 from planner.telling.looks import Line, counted, line
 
@@ -58,4 +58,4 @@ def ask_leave(shell: Host, loose: tuple[Loose, ...], then: Callable[[], None]) -
                 again = first._replace(why=shell.opened.desk.unsaved) if shell.opened and shell.opened.desk else first
                 ask_leave(shell, (again, *rest), then)
 
-    shell.push_screen(Ask(lines, answers), take)
+    shell.push_screen(Choose(lines, answers), take)

@@ -248,7 +248,7 @@ class NumbersEditing(WorkPage):
 
     def _ask(self, clashes: dict[tuple[str, str], Change]) -> None:
         """Inputs that somebody else changed meanwhile: show both, and let the person choose."""
-        from planner.app.frame.ask import Ask
+        from planner.app.frame.choose import Choose
 
         desk = self.desk
         assert desk is not None  # noqa: S101
@@ -279,7 +279,7 @@ class NumbersEditing(WorkPage):
                 self._changed()
                 self.say("nothing was written; the form shows both")
 
-        self.app.push_screen(Ask(lines, answers), take)
+        self.app.push_screen(Choose(lines, answers), take)
 
     # Leaving
 

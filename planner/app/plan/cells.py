@@ -5,19 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from planner.app.plan.columns import CellState, worst
 from planner.plan.expand import Operation
+from planner.telling.rows import CellState, worst
+from planner.telling.times import clock_words
 
 if TYPE_CHECKING:
     from planner.session.opened import Opened
-
-
-def clock_words(seconds: float) -> str:
-    """Time left as ``4:05`` or ``1:04:05``, rounded up so that it never says 0:00 too early."""
-    left = max(0, int(-(-seconds // 1)))
-    hours, rest = divmod(left, 3600)
-    minutes, secs = divmod(rest, 60)
-    return f"{hours}:{minutes:02}:{secs:02}" if hours else f"{minutes}:{secs:02}"
 
 
 def current(opened: Opened, ops: Sequence[Operation]) -> Operation | None:

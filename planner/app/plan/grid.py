@@ -14,18 +14,9 @@ from textual.strip import Strip
 
 from planner.app.draw.drawing import cut, strip
 from planner.app.draw.linelist import LineList, bindings_of
-from planner.app.plan.columns import (
-    EPISODE,
-    STAGE,
-    STEP,
-    CellState,
-    Columns,
-    PlanRow,
-    cell_texts,
-    fitting_text,
-    share_out,
-)
+from planner.app.plan.columns import Columns, cell_texts, fitting_text, share_out
 from planner.telling.looks import Line, Piece, literal
+from planner.telling.rows import EPISODE, STAGE, STEP, CellState, PlanRow
 
 
 class StepGrid(LineList):

@@ -13,10 +13,11 @@ from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
 from planner.app.frame.buildpage import WorkPage
 from planner.app.plan.cells import cell_state, current
-from planner.app.plan.columns import EPISODE, GAP, STAGE, STEP, CellState, PlanRow, cell_of, plan_rows, stage_line
+from planner.app.plan.columns import stage_line
 from planner.app.plan.grid import StepGrid
 from planner.telling import step as detailtext
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
+from planner.telling.rows import EPISODE, GAP, STAGE, STEP, CellState, PlanRow, cell_of, plan_rows
 
 if TYPE_CHECKING:
     from planner.plan.expand import Operation

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from planner.app.editors.editor import Editing
-from planner.app.frame.ask import Ask
+from planner.app.frame.choose import Choose
 from planner.app.keep.keeping import keep, save_again, tell, unreadable
 from planner.files.editing.episodes import add_episode, delete_episode, duplicate_episode
 from planner.files.editing.spots import Edit, Spot, Texts
@@ -274,7 +274,7 @@ class Writer:
             if answer == "go":
                 self.edit_with(says, make)
 
-        self.app.push_screen(Ask(question, answers), take)
+        self.app.push_screen(Choose(question, answers), take)
 
     def move(self, by: int) -> None:
         """One place up or down."""

@@ -4,17 +4,9 @@ from __future__ import annotations
 
 from asyncio import to_thread
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
-from textual.binding import BindingType
-from textual.containers import Vertical
-from textual.screen import ModalScreen
-from textual.widgets import Static
-
-from planner.app.draw.drawing import content
-from planner.app.draw.linelist import LineList, bindings_of
-from planner.app.draw.textpane import TextPane
+from planner.app.frame.choose import Choose
 from planner.app.keep.keeping import keep
 from planner.files.editing.repairs import apply_repair
 from planner.files.editing.spots import Edit, Texts
@@ -63,56 +55,7 @@ def preview_lines(
     return lines
 
 
-class Preview(ModalScreen[str], inherit_bindings=False):
-    """Shows what would change; gives go, or nothing."""
-
-    DEFAULT_CSS = """
-    Preview { align: center middle; }
-    Preview #box { width: 94%; max-width: 110; height: 92%; padding: 0 1; background: $surface;
-                   border: solid $primary; }
-    Preview .question { height: 1; }
-    Preview TextPane { height: 1fr; }
-    Preview LineList { height: 2; }
-    """
-    BINDINGS: ClassVar[list[BindingType]] = bindings_of("question")
-    ANSWERS = (("go", "Write it into the plan; U undoes it"), ("stay", "Leave the plan as it is"))
-
-    def __init__(self, title: str, lines: Sequence[Line]) -> None:
-        super().__init__()
-        self.head = title
-        self.lines = lines
-
-    def compose(self) -> ComposeResult:
-        """The title, everything that changes, the answers."""
-        head = line((self.head, "title"), ("   Tab goes to the text", "dim"))
-        with Vertical(id="box"):
-            yield Static(content([head], self.app.theme), classes="question", markup=False)
-            yield TextPane(id="changes")
-            yield LineList(self._answer_line, id="answers")
-
-    def _answer_line(self, index: int, width: int) -> list[Line]:
-        return [line((f" {index + 1}  ", "key"), self.ANSWERS[index][1])]
-
-    def on_mount(self) -> None:
-        """Stand on the first answer."""
-        self.query_one(TextPane).show_lines(self.lines)
-        rows = self.query_one(LineList)
-        rows.set_rows(range(len(self.ANSWERS)))
-        rows.focus()
-
-    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
-        """Take the answer under the cursor."""
-        event.stop()
-        self.dismiss(self.ANSWERS[event.rows.cursor][0])
-
-    def action_answer(self, number: int) -> None:
-        """Take an answer by its number."""
-        if number <= len(self.ANSWERS):
-            self.dismiss(self.ANSWERS[number - 1][0])
-
-    def action_leave(self) -> None:
-        """Change nothing."""
-        self.dismiss(None)
+ANSWERS = (("go", "Write it into the plan; U undoes it"), ("stay", "Leave the plan as it is"))
 
 
 def offer_repair(page: Written, did: Callable[[Outcome | None], None]) -> None:
@@ -160,5 +103,6 @@ async def _offer(
         return
     page.hush()
     lines = preview_lines(desk, finding, repair, outcome, before, repair.order)
-    if await shell.push_screen_wait(Preview("a repair", lines)) == "go":
+    head = [line(("a repair", "title"), ("   Tab and Page Down go through the text", "dim"))]
+    if await shell.push_screen_wait(Choose(lines, ANSWERS, head=head)) == "go":
         keep(shell, task, did)

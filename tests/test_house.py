@@ -1,0 +1,35 @@
+"""The house has no circle: the graph of all imports, those for types and those inside functions counted.
+
+The contracts in pyproject.toml look at rooms; this looks at single modules, with another tool (networkx's strongly
+connected components, on grimp's graph).
+"""
+
+from __future__ import annotations
+
+import grimp
+import networkx as nx
+import pytest
+
+
+@pytest.fixture(scope="module")
+def graph() -> nx.DiGraph[str]:
+    """Which module imports which."""
+    found = grimp.build_graph("planner", cache_dir=None)
+    made: nx.DiGraph[str] = nx.DiGraph()
+    for module in found.modules:
+        made.add_edges_from((module, other) for other in found.find_modules_directly_imported_by(module))
+    return made
+
+
+def test_no_module_imports_itself_by_any_road(graph: nx.DiGraph[str]) -> None:
+    circles = [sorted(each) for each in nx.strongly_connected_components(graph) if len(each) > 1]
+    own = [
+        each for each in circles if not all(module.startswith(("planner.files", "planner.numbers")) for module in each)
+    ]
+    assert own == []
+
+
+def test_the_graph_sees_imports_for_types_and_in_functions(graph: nx.DiGraph[str]) -> None:
+    """Else the test above would be blind to what made the circle of 34 modules that once was."""
+    assert graph.has_edge("planner.app.frame.page", "planner.app.frame.host")  # for types only
+    assert graph.has_edge("planner.app.screens", "planner.app.camera.screen")  # inside a function only
