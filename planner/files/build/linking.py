@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from yaml.events import ScalarEvent
 
-from planner.files.build.fields import Source
 from planner.files.build.episode import EpisodeReader, Listed
+from planner.files.build.fields import Source
 from planner.files.yaml.tree import MapNode, Node, scalar
 from planner.plan.expand import Slot, operation_name, stage_slots
 from planner.plan.model import ALL, Episode

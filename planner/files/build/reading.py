@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from planner.files.build import kinds as kindfile
 from planner.files.build import linking
+from planner.files.build.episode import EpisodeReader
 from planner.files.build.fields import Source
 from planner.files.build.job import Job, read_job
-from planner.files.disk.plainfile import NotPlainError, read_plain
 from planner.files.build.references import Vocabulary
-from planner.files.build.episode import EpisodeReader
+from planner.files.disk.plainfile import NotPlainError, read_plain
 from planner.files.yaml.tree import MAX_BYTES, MapNode, Node, Problem, Problems, SeqNode, decode, parse
 from planner.plan.model import Build, Episode, Extras, Kind, Place
 

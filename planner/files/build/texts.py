@@ -11,10 +11,10 @@ from collections.abc import Mapping
 from pathlib import Path, PurePath
 from typing import NamedTuple
 
-from planner.files.editing.spots import Texts, episode_paths
 from planner.files.build.kinds import shipped_kinds
 from planner.files.build.numbers import NumbersFile, read_numbers
 from planner.files.build.reading import Reading, Tree, failed, join_trees
+from planner.files.editing.spots import Texts, episode_paths
 from planner.files.yaml.tree import Node, Problem, Problems, decode, parse
 from planner.plan.model import Kind
 
