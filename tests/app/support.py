@@ -18,7 +18,6 @@ from planner.files.log.ticklog import TickLog
 from planner.telling.looks import plain
 
 ROOT = Path(__file__).parent.parent.parent
-GOLDEN = Path(__file__).parent / "golden"
 NOON = 1_797_336_000.0  # 2026-12-15 12:00 UTC
 
 BRACKETS = {
@@ -194,9 +193,9 @@ def detail(app: PlannerApp) -> str:
     return plain(app.page.detail_lines())
 
 
-def same_as_golden(name: str, text: str) -> None:
-    """Compare with a reviewed file; PLANNER_GOLDEN=write takes what is there now."""
-    path = GOLDEN / f"{name}.txt"
+def same_as_golden(test: str, name: str, text: str) -> None:
+    """Compare with a reviewed file in golden/ beside that test; PLANNER_GOLDEN=write takes what is there now."""
+    path = Path(test).parent / "golden" / f"{name}.txt"
     if os.environ.get("PLANNER_GOLDEN") == "write":
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8", newline="\n")

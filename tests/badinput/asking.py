@@ -8,7 +8,7 @@ from planner.files.build.reading import read_build
 from planner.files.yaml.tree import Problem
 from planner.plan.model import Build
 from tests.badinput.samples import SMALL, write
-from tests.ticks.making import Said, planner
+from tests.files.log.making import Said, planner
 
 EPISODE = "episodes/01-trial.yaml"
 

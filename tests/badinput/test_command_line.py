@@ -12,7 +12,7 @@ import pytest
 
 from planner.commands import COMMANDS
 from tests.badinput.samples import SMALL, SMALL_EPISODE, write
-from tests.ticks.making import environment, planner, tick, write_build
+from tests.files.log.making import environment, planner, tick, write_build
 
 ROOT = Path(__file__).resolve().parents[2]
 TRAP = "      - {step: oil, do: Oil it, needs: [a.flat]}\n      - {step: file, do: File it flat, gives: [a.flat]}\n"

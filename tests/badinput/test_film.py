@@ -9,7 +9,7 @@ import pytest
 
 from tests.badinput.asking import EPISODE
 from tests.badinput.samples import SMALL_EPISODE, SMALL_JOB, write
-from tests.ticks.making import steps
+from tests.files.log.making import steps
 
 WORDS = (None, "near", "far", "all", "none")
 

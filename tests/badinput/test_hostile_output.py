@@ -15,7 +15,7 @@ import pytest
 from planner.commands.out import plain, wrap
 from tests.badinput.asking import EPISODE, problems, refused
 from tests.badinput.samples import SMALL, SMALL_EPISODE, SMALL_JOB, write
-from tests.ticks.making import Said, planner, tick
+from tests.files.log.making import Said, planner, tick
 
 OBEYED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u061c\u202a-\u202e\u2066-\u2069]")
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.badinput.samples import FULL, write
-from tests.ticks.making import write_build
+from tests.files.log.making import write_build
 
 ROOT = Path(__file__).resolve().parents[2]
 ASK = """

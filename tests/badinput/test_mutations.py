@@ -32,7 +32,7 @@ def bases() -> list[dict[str, bytes]]:
     """The builds to spoil: the one with every key, sound ones as people write them, and a demo with its numbers."""
     found = [{name: text.encode() for name, text in FULL.items()}]
     demos = [folder for folder in sorted((TESTS.parent / "projects").iterdir()) if (folder / "numbers.yaml").is_file()]
-    for folder in [*sorted((TESTS / "soundplans").iterdir())[::4], *demos[:1]]:
+    for folder in [*sorted((TESTS / "demos" / "soundplans").iterdir())[::4], *demos[:1]]:
         files = [*folder.glob("*.yaml"), *folder.glob("episodes/*.yaml")]
         found.append({str(path.relative_to(folder)): path.read_bytes() for path in files})
     return found

@@ -15,7 +15,7 @@ from planner.files.build.reading import read_build
 from planner.files.yaml.tree import MAX_BYTES, MAX_DEPTH
 from tests.badinput.asking import EPISODE, loaded, problems, refused, told, with_episode, with_job, with_step
 from tests.badinput.samples import SMALL, SMALL_EPISODE, write
-from tests.ticks.making import planner, tick
+from tests.files.log.making import planner, tick
 
 DEEP: dict[str, Callable[[int], str]] = {
     "brackets": lambda depth: "[" * depth + "]" * depth,

@@ -8,7 +8,7 @@ import pytest
 
 from tests.badinput.asking import EPISODE, loaded, told, with_episode, with_job, with_step
 from tests.badinput.samples import FIRST, FULL, JOB, SMALL_EPISODE, write
-from tests.ticks.making import planner
+from tests.files.log.making import planner
 
 #: A step's text, what is said about it, and where (the step's keys stand in column 9, the first in line 9).
 STEPS = {

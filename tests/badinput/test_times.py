@@ -15,7 +15,7 @@ from planner.files.times.zones import local_to_utc
 from planner.plan.words import parse_duration
 from tests.badinput.asking import EPISODE, loaded, told
 from tests.badinput.samples import SMALL_EPISODE, SMALL_JOB, write
-from tests.ticks.making import tick, write_build
+from tests.files.log.making import tick, write_build
 
 
 def publish(folder: Path, zone: str, when: str) -> Path:

@@ -1,0 +1,16 @@
+"""The pictures of the README show the app as it is."""
+
+from __future__ import annotations
+
+from tests.app.frame.pictures import FOLDER, pictures
+from tests.app.support import svg_text
+
+
+def test_the_pictures_are_up_to_date() -> None:
+    drawn = pictures()
+    assert set(drawn) == {"builds", "plan", "camera"}
+    for name, svg in drawn.items():
+        kept = FOLDER / f"{name}.svg"
+        assert kept.is_file(), "draw them with: python -m tests.app.frame.pictures"
+        wanted = svg_text(svg).split("\n")
+        assert svg_text(kept.read_text(encoding="utf-8")).split("\n") == wanted, "python -m tests.app.frame.pictures"

@@ -1,0 +1,249 @@
+"""Adding, duplicating, moving and deleting on the writing screen, each with the text that it leaves."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from planner.app.editors import editor as write_editor
+from planner.app.frame.choose import Choose
+from planner.app.plan.screen import PlanScreen
+from tests.app.support import screen_text
+from tests.app.write.support import (
+    FIRST,
+    ONE,
+    SECOND,
+    TWO,
+    make,
+    on_row,
+    press,
+    readable,
+    said,
+    text_of,
+    to_row,
+    type_text,
+    writing,
+)
+
+
+@pytest.fixture(autouse=True)
+def _at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(write_editor, "PAUSE", 0.01)
+
+
+@pytest.fixture
+def cart(tmp_path: Path) -> Path:
+    """A cart with a bracket on each side."""
+    return make(tmp_path)
+
+
+async def test_a_step_is_added_behind_the_cursor(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "clean-ends")
+        await press(pilot, "n")
+        await type_text(pilot, "Lay out the marks")
+        await press(pilot, "enter")
+        assert on_row(app) == "the step lay-marks"
+        assert "added a step" in said(app)
+    assert text_of(cart) == ONE.replace(
+        "        time: 10 min\n\n", "        time: 10 min\n\n      - step: lay-marks\n        do: Lay out the marks\n\n"
+    )
+    assert text_of(cart, SECOND) == TWO
+
+
+async def test_a_step_wants_words(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "clean-ends")
+        await press(pilot, "n enter")
+        assert "do: wants text" in screen_text(app)
+        await press(pilot, "escape")
+        assert on_row(app) == "the step clean-ends"
+    assert text_of(cart) == ONE
+
+
+async def test_in_the_plan_too(cart: Path) -> None:
+    async with writing(cart, "") as (app, pilot):
+        await press(pilot, "down n")
+        await type_text(pilot, "Look at it twice")
+        await press(pilot, "enter")
+        assert isinstance(app.screen, PlanScreen)
+        op = app.screen.operation()
+        assert op is not None and op.step.id == "look-twice"
+        await press(pilot, "x")
+        assert "deleted the step look-twice" in said(app)
+        await press(pilot, "U U")
+    assert text_of(cart) == ONE
+
+
+async def test_deleting_in_the_plan_says_how_it_comes_back_and_asks_where_ticks_go(cart: Path) -> None:
+    async with writing(cart, "") as (app, pilot):
+        await press(pilot, "x")
+        assert "clean-ends" not in text_of(cart)
+        assert said(app).endswith("; U undoes it")
+        await press(pilot, "U")
+        assert said(app).endswith("; R does it again")
+        assert text_of(cart) == ONE
+        await press(pilot, "home space home x")
+        assert isinstance(app.screen, Choose)
+        assert text_of(cart) == ONE
+        await press(pilot, "2")
+        assert "clean-ends" not in text_of(cart)
+        assert said(app).endswith("; U undoes it")
+
+
+async def test_the_list_and_the_plan_stand_on_the_same_step(cart: Path) -> None:
+    async with writing(cart, "") as (app, pilot):
+        await press(pilot, "down down w")
+        assert on_row(app) == "the step tack-it"
+        await press(pilot, "up up p")
+        assert isinstance(app.screen, PlanScreen)
+        op = app.screen.operation()
+        assert op is not None and op.step.id == "fit"
+
+
+async def test_stages_and_episodes_are_added(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "fit")
+        await press(pilot, "s")
+        await type_text(pilot, "Look again")
+        await press(pilot, "enter")
+        assert on_row(app) == "the stage “Look again”"
+        await press(pilot, "n")
+        await type_text(pilot, "Look at the fit")
+        await press(pilot, "enter v")
+        await type_text(pilot, "Between")
+        await press(pilot, "enter")
+        assert on_row(app) == "episode 2"
+        await press(pilot, "n")
+        assert "no stage yet" in said(app)
+        await press(pilot, "s")
+        await type_text(pilot, "Rest")
+        await press(pilot, "enter")
+        assert on_row(app) == "the stage “Rest”"
+    assert "  - stage: Look again\n    steps:\n      - step: look-fit\n        do: Look at the fit\n" in text_of(cart)
+    assert text_of(cart, "episodes/02-between.yaml") == (
+        "format: 1\nepisode: 2\ntitle: Between\nstages:\n  - stage: Rest\n    steps: []\n"
+    )
+    assert text_of(cart, "episodes/03-paint.yaml") == TWO.replace("episode: 2", "episode: 3")
+    assert readable(cart)
+
+
+async def test_duplicates_have_ids_of_their_own(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "fit")
+        await press(pilot, "d")
+        assert on_row(app) == "the step fit-2"
+        await to_row(pilot, "Join")
+        await press(pilot, "d")
+        await to_row(pilot, "episode 2")
+        await press(pilot, "d")
+        assert on_row(app) == "episode 3"
+    assert "      - step: fit-2\n        do: Fit the bracket\n" in text_of(cart)
+    assert "      - step: tack-it-2\n" in text_of(cart)
+    assert "step: paint-it-2" in text_of(cart, "episodes/03-paint.yaml")
+    assert readable(cart)
+
+
+async def test_moving_goes_on_into_the_next_stage_and_episode(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "clean-ends")
+        await press(pilot, "l")
+        assert on_row(app) == "the step clean-ends"
+        once = text_of(cart)
+        await press(pilot, "l l l")
+        assert on_row(app) == "the step clean-ends"
+        assert "clean-ends" in text_of(cart, SECOND) and "clean-ends" not in text_of(cart)
+        await press(pilot, "l l")
+        assert "is last already" in said(app)
+        await press(pilot, "h h h h h h h")
+        assert "is first already" in said(app)
+        await to_row(pilot, "Join")
+        await press(pilot, "l")
+        await to_row(pilot, "episode 2")
+        await press(pilot, "h")
+        assert on_row(app) == "episode 1"
+    assert once.index("step: fit") < once.index("# Twice, since") < once.index("step: clean-ends")
+    assert "tack-it" in text_of(cart, "episodes/01-paint.yaml")
+    assert readable(cart)
+
+
+async def test_moving_into_another_stage_by_name(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "fit")
+        await press(pilot, "m")
+        await type_text(pilot, "Colo")
+        await press(pilot, "enter")
+        assert on_row(app) == "the step fit"
+        await to_row(pilot, "Join")
+        await press(pilot, "m enter")
+    assert text_of(cart, SECOND).endswith(
+        "      - step: fit\n        do: Fit the bracket\n        gives: [bracket.on]\n"
+        "  - stage: Join\n    steps:\n      - step: tack-it\n        do: Tack it\n        needs: [bracket.on@all]\n"
+        "        rounds: 2\n"
+    )
+
+
+async def test_deleting_says_what_else_changes(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "tack-it")
+        await press(pilot, "x")
+        assert "deleted the step tack-it" in said(app) and "paint-it no longer comes after tack-it" in said(app)
+        assert said(app).endswith("; U undoes it")
+        assert "after" not in text_of(cart, SECOND)
+        await press(pilot, "U")
+        assert said(app).endswith("; deleted the step tack-it; R does it again")
+        await press(pilot, "R")
+        assert said(app).endswith("; deleted the step tack-it; U undoes it")
+        await press(pilot, "U")
+        assert (text_of(cart), text_of(cart, SECOND)) == (ONE, TWO)
+        await to_row(pilot, "Make ready")
+        await press(pilot, "x")
+        assert isinstance(app.screen, Choose)
+        await press(pilot, "1")
+        assert text_of(cart) == ONE
+        await press(pilot, "x 2")
+        assert "Make ready" not in text_of(cart)
+        await to_row(pilot, "episode 2")
+        await press(pilot, "x 2")
+        assert not (cart / SECOND).exists()
+        await to_row(pilot, "episode 1")
+        await press(pilot, "x 2")
+        assert "at least one episode" in said(app)
+        await press(pilot, "U U")
+    assert (text_of(cart), text_of(cart, SECOND)) == (ONE, TWO)
+
+
+async def test_many_steps_are_typed_at_once(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "fit")
+        await press(pilot, "i")
+        await type_text(pilot, "Square it up\nMeasure the gap\nBolt on\n  Start the nuts\n  Torque them")
+        assert "findings" in screen_text(app)
+        await press(pilot, "f2")
+        assert on_row(app) == "the step square"
+    assert (
+        "        gives: [bracket.on]\n\n      - step: square\n        do: Square it up\n\n"
+        "      - step: measure-gap\n        do: Measure the gap\n" in text_of(cart)
+    )
+    assert "  - stage: Bolt on\n    steps:\n      - step: start-nuts\n" in text_of(cart)
+    assert readable(cart)
+    assert FIRST
+
+
+async def test_undo_and_redo_go_many_levels_across_files(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        states = [(text_of(cart), text_of(cart, SECOND))]
+        for name, keys in (("clean-ends", "l"), ("fit", "d"), ("paint-it", "h"), ("tack-it", "x"), ("fit", "x")):
+            await to_row(pilot, name)
+            await press(pilot, keys)
+            states.append((text_of(cart), text_of(cart, SECOND)))
+        assert len(set(states)) == len(states)
+        for state in reversed(states[:-1]):
+            await press(pilot, "U")
+            assert (text_of(cart), text_of(cart, SECOND)) == state
+        await press(pilot, "U")
+        assert "nothing to change" in said(app)
+        for state in states[1:]:
+            await press(pilot, "R")
+            assert (text_of(cart), text_of(cart, SECOND)) == state
