@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import NamedTuple
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
 
 from planner.plan.model import (
     ALL,
@@ -18,6 +18,7 @@ from planner.plan.model import (
     Stage,
     Step,
 )
+from planner.plan.names import laps, operation_name
 
 #: What can be complete: a step, a step on one side, and either of them within one pass of its stage.
 Key = tuple[object, ...]
@@ -35,7 +36,7 @@ class Operation(NamedTuple):
     needs: frozenset[str]
     spoils: frozenset[str]
     gives: frozenset[str]
-    simple: bool  # alone, waits for no step and no step waits for it: three set operations do
+    simple: bool  # alone, waits for no step and no step waits for it, and what it does hangs on nothing else
     name: str
     step: Step
     side: str | None
@@ -48,6 +49,10 @@ class Operation(NamedTuple):
     after: tuple[tuple[Key, str], ...]  # what must be complete, and the step to name when it is not
     keys: tuple[Key, ...]  # what this operation helps to complete; empty when nobody asks
     on_camera: bool
+    #: Facts that must hold when the operation begins, or else neither gives nor job_gives come; no need, no finding.
+    counts_when: frozenset[str] = _NOTHING
+    #: What goes only with the operation that completes the rounds on this side, where gives come; a give wins.
+    late_spoils: frozenset[str] = _NOTHING
 
 
 class Plan(NamedTuple):
@@ -58,8 +63,8 @@ class Plan(NamedTuple):
     left_out: tuple[Operation, ...]  # by a sequence that does not list them
     reworks: Mapping[str, Operation]
     stages: tuple[tuple[Episode, Stage], ...]
-    totals: Mapping[Key, int]  # how many different operations complete each key
     by_name: Mapping[str, Operation]  # every operation that may be ticked: planned, left out or rework
+    made: list[Any]  # empty, or the machine that walks this plan (machine.machine_of), so that it lives as long
 
 
 def ground(ref: Ref, side: str | None, conditions: Mapping[str, Condition], sides: tuple[str, ...]) -> list[str]:
@@ -71,13 +76,6 @@ def ground(ref: Ref, side: str | None, conditions: Mapping[str, Condition], side
     if ref.where == OTHERS:
         return [f"{ref.name}@{each}" for each in sides if each != side]
     return [f"{ref.name}@{side if ref.where == OWN else ref.where}"]
-
-
-def operation_name(step: str, side: str | None, number: int | None) -> str:
-    """``step@side``, ``step``, or with a round ``step#k@side``, ``step#k``."""
-    if number is not None:
-        step = f"{step}#{number}"
-    return step if side is None else f"{step}@{side}"
 
 
 def lead(sides: tuple[str, ...], first: str | None) -> tuple[str, ...]:
@@ -200,9 +198,10 @@ class _Maker:
         one_side = side is None or len(step.sides) == 1
         job_gives = _NOTHING
         alone = step.rounds == 1 and one_side
+        counts_when = late_spoils = _NOTHING
         if not gives:
             own_gives = _NOTHING
-            alone = True
+            alone = alone or not late_spoils
         elif alone:
             own_gives = self.set_of(gives, side)
         else:
@@ -210,7 +209,7 @@ class _Maker:
             own_gives = self.set_of(on_side, side)
             job_gives = self.set_of(job, side)
             alone = step.rounds == 1 and not job
-        if alone and at_once:
+        if alone and at_once and not counts_when:
             own_gives |= at_once
         after = self.after(step, side, stage_index, stage, lap) if step.after else ()
         keys: tuple[Key, ...] = ()
@@ -223,7 +222,7 @@ class _Maker:
             self.set_of(needs, side),
             self.set_of(spoils, side),
             own_gives,
-            not keys and not after,
+            not (keys or after or counts_when or late_spoils),
             operation_name(step.id, side, number if lap is None else lap),
             step,
             side,
@@ -236,6 +235,8 @@ class _Maker:
             after,
             keys,
             on_camera,
+            counts_when,
+            late_spoils,
         )
 
     def after(
@@ -283,7 +284,7 @@ def expand(build: Build) -> Plan:
     for index, (episode, stage) in enumerate(stages):
         made: list[Operation] = []
         slots = list(stage_slots(stage, build.sides))
-        for lap in [None] if stage.rounds == 1 else range(1, stage.rounds + 1):
+        for lap in laps(stage.rounds):
             made += [maker.make(slot, index, stage, episode, lap) for slot in slots]
         if stage.sequence is None:
             operations += made
@@ -292,20 +293,4 @@ def expand(build: Build) -> Plan:
             operations += [listed.get(name) or reworks[name] for name in stage.sequence]
             left_out += [op for op in made if op.name not in set(stage.sequence)]
     named = {**reworks, **{op.name: op for op in (*operations, *left_out)}}
-    totals = _count(operations, left_out, reworks)
-    return Plan(build, tuple(operations), tuple(left_out), reworks, stages, totals, named)
-
-
-def _count(
-    operations: Iterable[Operation], left_out: Iterable[Operation], reworks: Mapping[str, Operation]
-) -> dict[Key, int]:
-    totals: dict[Key, int] = {}
-    for group in (operations, left_out):
-        for op in group:
-            if not op.step.rework:
-                for key in op.keys:
-                    totals[key] = totals.get(key, 0) + 1
-    for op in reworks.values():
-        for key in op.keys:
-            totals[key] = totals.get(key, 0) + 1
-    return totals
+    return Plan(build, tuple(operations), tuple(left_out), reworks, stages, named, [])

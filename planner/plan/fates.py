@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
-from planner.plan.ticks import renamed_op
+from planner.plan.names import renamed_op
 
 if TYPE_CHECKING:
     from planner.plan.expand import Operation, Plan

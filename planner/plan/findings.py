@@ -10,10 +10,11 @@ from planner.plan import messages
 from planner.plan.cycles import circles
 from planner.plan.expand import Operation, Plan
 from planner.plan.fill import differing
+from planner.plan.machine import Failure, machine_of
 from planner.plan.messages import Said
 from planner.plan.model import GAP, NOTICE, TRAP, Finding, Place
 from planner.plan.turns import TurnBreak, broken_turns, has_turns
-from planner.plan.walk import Failure, Story, explain, walk
+from planner.plan.walk import Story, explain
 
 _LEVEL = {TRAP: 0, GAP: 1, NOTICE: 2}
 
@@ -65,7 +66,7 @@ def finding_id(rule: str, at: str, condition: str | None, cause: str | None) -> 
 def check(plan: Plan, order: Order) -> list[Finding]:
     """All findings of an order: what cannot be undone first, then traps, gaps and notices as they come."""
     ops = order.operations
-    failures, _ = walk(plan.build.start, ops, plan.totals)
+    failures, _ = machine_of(plan).walk(ops)
     found = _needs(plan, order, failures)
     found += _afters(plan, order, failures)
     if order.ticked or any(stage.sequence is not None for _, stage in plan.stages):
@@ -160,11 +161,11 @@ def rule_of(story: Story) -> str:
 
 def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]:
     ops = order.operations
-    if not any(failure.condition for failure in failures):
+    if not any(failure.fact for failure in failures):
         return []
-    stories, givers = explain(plan.build.start, ops, plan.totals, failures)
+    stories, givers = explain(plan, ops, failures)
     groups: dict[tuple[str, str, int | None, bool], list[int]] = {}
-    for index, condition, _ in failures:
+    for index, condition, _, _ in failures:
         if condition is not None:
             story = stories[index, condition]
             rule = rule_of(story)
@@ -181,7 +182,7 @@ def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]
 def _afters(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]:
     ops = order.operations
     groups: dict[tuple[str, str, bool], list[int]] = {}
-    for index, _, step in failures:
+    for index, _, step, _ in failures:
         if step is not None:
             groups.setdefault((ops[index].step.id, step, index < order.ticked), []).append(index)
     return [

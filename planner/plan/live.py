@@ -10,9 +10,9 @@ from typing import NamedTuple
 from planner.plan import messages
 from planner.plan.expand import Operation, Plan
 from planner.plan.findings import LogFact, Order, check
+from planner.plan.machine import machine_of
 from planner.plan.model import NOTICE, Finding
 from planner.plan.turns import broken_turns, has_turns
-from planner.plan.walk import Progress
 from planner.plan.words import show_duration
 
 Done = tuple[Operation, float]  # and when, in UTC seconds
@@ -39,8 +39,8 @@ class Live:
         self.by_name = plan.by_name
         self.done: list[Done] = []
         self.times: dict[str, float] = {}  # operation -> when it was last done
-        self.state: set[str] = set(plan.build.start)
-        self.progress = Progress(plan.totals)
+        self._machine = machine_of(plan)
+        self._state = self._machine.begin()
         self._since: dict[str, float] = dict.fromkeys(plan.build.start, _BEGINNING)
         self._giver: dict[str, str] = {}
         self._rounds: dict[tuple[str, str | None], Done] = {}
@@ -56,16 +56,14 @@ class Live:
     def do(self, op: Operation, at: float) -> None:
         """Carry op out at that time."""
         self._too_soon += self._hurried(op, at, done=True)
-        gives = self.progress.carry_out(op)
+        spoils, gives = self._machine.do(self._state, op)
         ends = at + op.step.wait
-        for name in op.spoils:
+        for name in spoils:
             self._since.pop(name, None)
         for name in gives:
             if self._since.get(name, ends) >= ends:
                 self._since[name] = ends
                 self._giver[name] = op.name
-        self.state -= op.spoils
-        self.state |= gives
         self.done.append((op, at))
         if op.name not in self.times and has_turns(op.step):
             self._step_orders.setdefault(op.step.id, []).append(op)
@@ -114,11 +112,20 @@ class Live:
 
     def missing(self, op: Operation) -> list[str]:
         """The needs of op that do not hold."""
-        return sorted(op.needs - self.state)
+        return self._machine.missing(self._state, op)
+
+    @property
+    def state(self) -> frozenset[str]:
+        """Every fact that is true now."""
+        return self._machine.facts(self._state)
+
+    def holds(self, fact: str) -> bool:
+        """Whether a fact is true now."""
+        return self._machine.holds(self._state, fact)
 
     def open_after(self, op: Operation) -> list[str]:
         """The steps that op comes after and that are not complete."""
-        return self.progress.open_after(op)
+        return self._machine.open_after(self._state, op)
 
     def out_of_turn(self, op: Operation) -> bool:
         """Whether doing op now would leave the turns of its step."""
@@ -152,7 +159,7 @@ class Live:
 
     def is_ready(self, op: Operation, now: float) -> bool:
         """Whether op may begin at that time with nothing against it."""
-        return not (op.needs - self.state or self.open_after(op) or self.out_of_turn(op) or self.waits(op, now))
+        return not (self.missing(op) or self.open_after(op) or self.out_of_turn(op) or self.waits(op, now))
 
     def order(self) -> Order:
         """What was done, then what remains, with what the ticks themselves show."""
@@ -207,7 +214,7 @@ class Live:
     def safe_instead(self, but: Operation, now: float, look: int = 40) -> Operation | None:
         """An operation that could be ticked now without a new finding: one that leads to what is missing (rework
         too), or else the first of the plan."""
-        missing = but.needs - self.state
+        missing = set(self.missing(but))
         remaining = self.remaining()
         helpful = [
             op for op in (*self.plan.reworks.values(), *remaining) if not missing.isdisjoint(op.gives | op.job_gives)

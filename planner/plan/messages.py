@@ -7,12 +7,12 @@ from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
 from planner.plan.model import Condition, Step
+from planner.plan.names import at
 
 
 def split_grounded(name: str) -> tuple[str, str | None]:
     """The condition and the side in a grounded name."""
-    condition, _, side = name.partition("@")
-    return condition, side or None
+    return at(name)
 
 
 def meaning(plan: Plan, grounded: str) -> str:

@@ -11,9 +11,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from itertools import permutations
 from typing import NamedTuple
 
-from planner.plan.expand import Operation, Plan, operation_name, stage_slots
+from planner.plan.expand import Operation, Plan, stage_slots
 from planner.plan.model import ALL, ALTERNATE, NOTICE, SIDE_FIRST, STEP_FIRST, Finding, Stage, Step
-from planner.plan.trial import Fails, Trial, _Compiled
+from planner.plan.names import laps, operation_name
+from planner.plan.trial import Fails, Trial, after_pair
+from planner.plan.turns import Changed
 
 
 class Repair(NamedTuple):
@@ -42,8 +44,8 @@ class _Idea(NamedTuple):
     kind: str
     says: str
     tail: list[str]  # what remains to be done, from the first operation that is not as before
-    compiled: Mapping[str, _Compiled] | None
     start: int  # so many operations are as before
+    changed: Changed | None = None
 
 
 def _wanted(finding: Finding) -> bool:
@@ -67,7 +69,7 @@ def find_repairs(
     search = _Search(plan, done, rest)
     for finding in wanted:
         for idea in search.ideas(finding):
-            if search.trial.cures(idea.tail, search.cured, idea.compiled, idea.start):
+            if search.trial.cures(idea.tail, search.cured, idea.start, idea.changed):
                 order = (*(op.name for op in done), *search.rest[: idea.start], *idea.tail)
                 found[finding.id] = Repair(idea.kind, idea.says, order)
                 break
@@ -84,7 +86,7 @@ class _Search:
         self.trial = Trial(plan, done, rest)
         self.rest = self.trial.rest
         self.ops = plan.by_name
-        self.cured: dict[str, Fails] = {}
+        self.cured: Fails = {}
         # What is left of each stage, in order; a stage that is over is empty.
         self.stages: list[list[str]] = [[] for _ in plan.stages]
         counted: dict[str, int] = {}
@@ -159,18 +161,9 @@ class _Search:
         yield from self._step_moves(self._steps_of(names), way, same_stage=same_stage)
         yield from self._op_moves(names, way, same_stage=same_stage)
 
-    def _pairs(self, finding: Finding, names: Sequence[str]) -> dict[str, Fails]:
-        cured: dict[str, Fails] = {}
-        for name in names:
-            if finding.condition is not None:
-                cured[name] = Fails(self.trial.bits([finding.condition]), 0)
-            else:
-                links = 0
-                for index, (_, step) in enumerate(self.ops[name].after):
-                    if step == finding.cause:
-                        links |= 1 << index
-                cured[name] = Fails(0, links)
-        return cured
+    def _pairs(self, finding: Finding, names: Sequence[str]) -> Fails:
+        pair = finding.condition if finding.condition is not None else after_pair(finding.cause or "")
+        return dict.fromkeys(names, frozenset([pair]))
 
     def _givers(self, finding: Finding) -> list[str]:
         """The operations of steps that give the condition, or of the step that should be complete."""
@@ -203,10 +196,9 @@ class _Search:
     def _expanded(self, stage: Stage, keep: set[str]) -> list[str]:
         """A changed stage's operations that are still to be done."""
         slots = list(stage_slots(stage, self.plan.build.sides))
-        laps: list[int | None] = [None] if stage.rounds == 1 else list(range(1, stage.rounds + 1))
         names = [
             operation_name(step.id, side, number if lap is None else lap)
-            for lap in laps
+            for lap in laps(stage.rounds)
             for step, side, number in slots
         ]
         return [name for name in names if name in keep]
@@ -268,7 +260,7 @@ class _Search:
             changed = stage._replace(steps=(*stage.steps[:spot], step, *stage.steps[spot:]))
             tail, start = self._order({**left_behind, target: self._expanded(changed, keep)})
             if start <= self.first_failing and start + len(tail) == len(self.rest):
-                yield _Idea("move", self._step_says(step, stage, spot, target == home), tail, None, start)
+                yield _Idea("move", self._step_says(step, stage, spot, target == home), tail, start)
 
     def _refilmed(self, step: Step, home: int, target: int) -> bool:
         """Whether the step would be filmed otherwise there, where that changes its conditions."""
@@ -308,7 +300,7 @@ class _Search:
                     continue
                 shown = turns if isinstance(turns, str) else f"[{', '.join(turns)}]"
                 says = f"Give the step {step_id} turns: {shown}."
-                yield _Idea("turns", says, tail, self.trial.with_turns([fresh], stage.pace), start)
+                yield _Idea("turns", says, tail, start, {step_id: (fresh, stage.pace)})
 
     def _paces(self, steps: Sequence[str]) -> Iterator[_Idea]:
         for home in dict.fromkeys(self.homes[step_id] for step_id in steps):
@@ -318,8 +310,8 @@ class _Search:
             pace = SIDE_FIRST if stage.pace == STEP_FIRST else STEP_FIRST
             tail, start = self._order({home: self._expanded(stage._replace(pace=pace), set(self.stages[home]))})
             if start <= self.first_failing:
-                compiled = self.trial.with_turns(stage.steps, pace)
-                yield _Idea("pace", f"Give the stage “{stage.title}” pace: {pace}.", tail, compiled, start)
+                changed = {step.id: (step, pace) for step in stage.steps}
+                yield _Idea("pace", f"Give the stage “{stage.title}” pace: {pace}.", tail, start, changed)
 
     def _op_moves(self, movers: Sequence[str], way: int | None, *, same_stage: bool) -> Iterator[_Idea]:
         bounds: dict[int, tuple[int, int]] = {}
@@ -341,7 +333,7 @@ class _Search:
                     continue  # what fails first would stay as it is
                 tail = [*without[start:spot], name, *without[spot:]]
                 where = f"before {without[spot]}" if spot < here else f"after {without[spot - 1]}"
-                yield _Idea("move", f"Do {name} right {where}.", tail, None, start)
+                yield _Idea("move", f"Do {name} right {where}.", tail, start)
 
     def _reworks(self, finding: Finding, failing: Sequence[int]) -> Iterator[_Idea]:
         if finding.condition is None:
@@ -351,7 +343,7 @@ class _Search:
                 continue
             for spot in range(failing[0], -1, -1):
                 tail = [name, *self.rest[spot:]]
-                yield _Idea("rework", f"Put {name} in before {self.rest[spot]}.", tail, None, spot)
+                yield _Idea("rework", f"Put {name} in before {self.rest[spot]}.", tail, spot)
 
     def _block_moves(self, steps: Sequence[str]) -> Iterator[_Idea]:
         for step_id in steps:
@@ -362,4 +354,4 @@ class _Search:
             for spot in range(len(others) + 1):
                 order = [*others[:spot], *block, *others[spot:]]
                 where = f"before {others[spot]}" if spot < len(others) else f"after {others[-1]}" if others else "first"
-                yield _Idea("move", f"Do all of {step_id} right {where}.", order, None, 0)
+                yield _Idea("move", f"Do all of {step_id} right {where}.", order, 0)

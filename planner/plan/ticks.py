@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
+from planner.plan.names import renamed_op
 from planner.plan.words import is_name
 
 DONE, UNDONE, AGAIN, READING, NOTE = "done", "undone", "again", "reading", "note"
@@ -78,12 +79,6 @@ def replay(events: Iterable[Event]) -> Ticks:
         frozenset(not_filmed),
         {op: tuple(found) for op, found in remarks.items()},
     )
-
-
-def renamed_op(op: str, names: Mapping[str, str]) -> str:
-    """The name of an operation whose step may have another id now: ``old#2@left`` becomes ``new#2@left``."""
-    step = op.partition("@")[0].partition("#")[0]
-    return names[step] + op[len(step) :] if step in names else op
 
 
 def _under_new_names(events: Sequence[Event]) -> Sequence[Event]:

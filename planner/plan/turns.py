@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from planner.plan.expand import Operation, Plan, effective_turns, operation_name, side_order
+from planner.plan.expand import Operation, Plan, effective_turns, side_order
 from planner.plan.model import ALTERNATE, SIDE_FIRST, Step
+from planner.plan.names import operation_name
 
 
 class TurnBreak(NamedTuple):
@@ -21,7 +22,11 @@ def has_turns(step: Step) -> bool:
     return not step.rework and (step.rounds > 1 or step.turns is not None)
 
 
-def broken_turns(plan: Plan, order: Iterable[Operation]) -> list[TurnBreak]:
+#: Steps by id, changed, and the pace that their stage is to have.
+Changed = Mapping[str, tuple[Step, str]]
+
+
+def broken_turns(plan: Plan, order: Iterable[Operation], changed: Changed | None = None) -> list[TurnBreak]:
     """Every operation of order that leaves the turns of its step; repeats of an operation are free.
 
     Alternate: a round before every side has the last one. Side-first: a second side before the first is
@@ -30,13 +35,16 @@ def broken_turns(plan: Plan, order: Iterable[Operation]) -> list[TurnBreak]:
     breaks: list[TurnBreak] = []
     done: dict[tuple[str, int | None], list[tuple[str | None, int]]] = {}
     for index, op in enumerate(order):
-        if not has_turns(op.step):
+        step, pace = op.step, plan.stages[op.stage][1].pace
+        if changed and step.id in changed:
+            step, pace = changed[step.id]
+        if not has_turns(step):
             continue
         so_far = done.setdefault((op.step.id, op.lap), [])
         slot = (op.side, 1 if op.lap is not None or op.round is None else op.round)
         if slot in so_far:
             continue
-        missing = _missing_first(plan, op, slot, so_far)
+        missing = _missing_first(plan, op, step, pace, slot, so_far)
         if missing is not None:
             breaks.append(TurnBreak(index, missing))
         so_far.append(slot)
@@ -44,12 +52,16 @@ def broken_turns(plan: Plan, order: Iterable[Operation]) -> list[TurnBreak]:
 
 
 def _missing_first(
-    plan: Plan, op: Operation, slot: tuple[str | None, int], so_far: list[tuple[str | None, int]]
+    plan: Plan,
+    op: Operation,
+    step: Step,
+    pace: str,
+    slot: tuple[str | None, int],
+    so_far: list[tuple[str | None, int]],
 ) -> str | None:
-    step = op.step
     side, number = slot
     stage = plan.stages[op.stage][1]
-    turns = effective_turns(step, stage.pace)
+    turns = effective_turns(step, pace)
     sides: tuple[str | None, ...] = (None,) if step.once else side_order(step, stage)
     wanted: list[tuple[str | None, int]]
     if turns == ALTERNATE:

@@ -18,6 +18,7 @@ from planner.plan.fill import without_number
 from planner.plan.findings import check, planned
 from planner.plan.live import Live, Wait
 from planner.plan.model import NOTICE, Finding
+from planner.plan.names import step_of
 from planner.plan.ticks import (
     ACCEPTED,
     AGAIN,
@@ -264,7 +265,7 @@ class OneBuild:
         return found + without_number(self.plan)
 
     def _stray_reason(self, name: str) -> str:
-        step = name.partition("@")[0].partition("#")[0]
+        step = step_of(name)
         now = [op.name for op in self.plan.operations if op.step.id == step]
         if not now:
             return f"the plan has no step {step} any more"

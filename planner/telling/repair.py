@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from planner.plan.messages import split_grounded
 from planner.plan.model import Finding
+from planner.plan.names import step_of
 from planner.telling.looks import LEVEL_GLYPHS, Line, line
 from planner.telling.step import meaning, repair_lines, said_with_repair
 
@@ -29,7 +30,7 @@ class Changed(NamedTuple):
 def moving(says: str, names: Iterable[str]) -> set[str]:
     """The operations that a repair says it moves: those named before it says where to."""
     said = set(re.split(r" (?:before|after|right|into|in) ", says)[0].rstrip(".").split())
-    return {name for name in names if name in said or name.partition("@")[0].partition("#")[0] in said}
+    return {name for name in names if name in said or step_of(name) in said}
 
 
 def changed_lines(before: Sequence[str], after: Sequence[str], moved: Collection[str] = ()) -> list[Changed]:

@@ -32,7 +32,7 @@ def conditions(one: OneBuild, word: str, names: Iterable[str], now: bool = False
     for name in sorted(names):
         parts: list[Piece | tuple[str, str] | str] = [(f"{word:<7}", "head")]
         if now:
-            holds = name in one.live.state
+            holds = one.live.holds(name)
             parts.append(("✓ holds    " if holds else "✗ missing  ", "done" if holds else "trap"))
         parts += [meaning(one, name), (f"  {name}", "dim")]
         lines.append(line(*parts))

@@ -17,7 +17,7 @@ import pytest
 from planner.commands import main
 from planner.files.build.reading import read_build
 from planner.plan.expand import expand
-from planner.plan.walk import walk
+from planner.plan.machine import machine_of
 
 DEMO = Path(__file__).parent.parent.parent / "projects" / "dunlin-pickup"
 WELDING = "06-all-the-way-round.yaml"
@@ -143,7 +143,7 @@ def test_the_tool_finds_its_repair(copy: Path) -> None:
     plan = expand(build)
     assert sorted(repair["order"]) == sorted(op.name for op in plan.operations)
     known = plan.by_name
-    failures, _ = walk(build.start, [known[name] for name in repair["order"]], plan.totals)
+    failures, _ = machine_of(plan).walk([known[name] for name in repair["order"]])
     assert failures == []
     assert "Repair (move)" in run("check", str(copy))[1]
 

@@ -105,7 +105,7 @@ def stand_in(opened: Opened, op: Operation) -> Operation | None:
 
 def name_on(op: Operation, side: str, number: int | None) -> str:
     """The same step on another side."""
-    from planner.plan.expand import operation_name
+    from planner.plan.names import operation_name
 
     return operation_name(op.step.id, side, number if op.round is not None else None)
 

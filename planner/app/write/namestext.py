@@ -8,7 +8,7 @@ from typing import NamedTuple
 from planner.files.editing.episodes import renumber
 from planner.files.editing.names import rename_condition, rename_step
 from planner.plan.expand import Plan
-from planner.plan.ticks import renamed_op
+from planner.plan.names import renamed_op, step_of
 from planner.plan.words import is_condition_name, is_name, nearest
 from planner.session.writing.desk import Task
 from planner.telling.looks import Line, counted, line
@@ -65,7 +65,7 @@ def _step_uses(plan: Plan, step_id: str) -> Iterator[str]:
         for step in stage.steps:
             if any(link.step == step_id for link in step.after):
                 yield f"after: of {step.id}"
-        listed = sum(1 for op in stage.sequence or () if op.partition("@")[0].partition("#")[0] == step_id)
+        listed = sum(1 for op in stage.sequence or () if step_of(op) == step_id)
         if listed:
             yield f"sequence: of {stage.title} in episode {episode.number}, {counted(listed, 'time')}"
 

@@ -9,8 +9,9 @@ from yaml.events import ScalarEvent
 from planner.files.build.episode import EpisodeReader, Listed
 from planner.files.build.fields import Source
 from planner.files.yaml.tree import MapNode, Node, scalar
-from planner.plan.expand import Slot, operation_name, stage_slots
+from planner.plan.expand import Slot, stage_slots
 from planner.plan.model import ALL, Episode
+from planner.plan.names import laps, operation_name
 
 
 def link(reader: EpisodeReader, complete: bool = True) -> None:
@@ -31,10 +32,11 @@ def link(reader: EpisodeReader, complete: bool = True) -> None:
 
 def _check_sequence(reader: EpisodeReader, listed: Listed, complete: bool) -> None:
     source, items, stage = listed
-    laps: list[int | None] = [None] if stage.rounds == 1 else list(range(1, stage.rounds + 1))
     slots: list[Slot] = list(stage_slots(stage, reader.job.sides))
     own = {
-        operation_name(step.id, side, number if lap is None else lap) for lap in laps for step, side, number in slots
+        operation_name(step.id, side, number if lap is None else lap)
+        for lap in laps(stage.rounds)
+        for step, side, number in slots
     }
     reworks = {
         operation_name(step.id, side, None)

@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 
 from planner.files.editing.job import add_to_list
-from planner.files.editing.names import renamed_operation
 from planner.files.editing.sequences import refit
 from planner.files.editing.spots import (
     BUILD_KEYS,
@@ -29,6 +28,7 @@ from planner.files.yaml import clips as editing_clips
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml import moves as editing_moves
 from planner.files.yaml.places import EditError, Path, Value
+from planner.plan.names import renamed_op, step_of
 
 _LISTS = ("needs", "gives", "spoils")
 _FIGURE = re.compile(r"\{([a-z0-9-]+)\.[a-z0-9-]+(?:@[a-z0-9-]+)?\}")
@@ -116,8 +116,8 @@ def _renamed(stage: dict[str, Value], here: Path, ids: Mapping[str, str], sides:
 
     rules: dict[str, Callable[[str], str]] = {
         "step": lambda name: ids.get(name, name),
-        "after": lambda name: renamed_operation(name, ids),
-        "sequence": lambda name: at_side(renamed_operation(name, ids)),
+        "after": lambda name: renamed_op(name, ids),
+        "sequence": lambda name: at_side(renamed_op(name, ids)),
         **dict.fromkeys(_LISTS, at_side),
     }
     out: dict[Path, str] = {}
@@ -144,7 +144,7 @@ def _unlinked(text: str, here: Path, own: set[str], target: Texts, notes: list[s
         lists.append(((*here, "steps", number, "after"), f"after: of {step.get('step')}"))
     for path, what in lists:
         items = items_of(editing_text.get(text, path))
-        left = [name for name in items if known(str(name).partition("@")[0].partition("#")[0])]
+        left = [name for name in items if known(step_of(str(name)))]
         if len(left) < len(items):
             lost = ", ".join(str(name) for name in items if name not in left)
             notes.append(f"{what} no longer names {lost}, which this build does not have")

@@ -19,6 +19,7 @@ from planner.files.editing.spots import (
 )
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import EditError, Path, Value
+from planner.plan.names import renamed_op
 from planner.plan.words import is_condition_name, nearest
 
 
@@ -43,7 +44,7 @@ def rename_in(text: str, renamed: Mapping[str, str], within: Path = ()) -> str:
     def listed(path: Path, names: Value) -> None:
         for index, name in enumerate(items_of(names)):
             if isinstance(name, str):
-                fresh = renamed_operation(name, renamed)
+                fresh = renamed_op(name, renamed)
                 if fresh != name:
                     values[*path, index] = fresh
 
@@ -58,13 +59,6 @@ def rename_in(text: str, renamed: Mapping[str, str], within: Path = ()) -> str:
                 values[*path, "step"] = renamed[step_id]
             listed((*path, "after"), step.get("after"))
     return editing_text.set_scalars(text, values)
-
-
-def renamed_operation(name: str, renamed: Mapping[str, str]) -> str:
-    """An operation, or a step with or without @own, under the new id of its step."""
-    step, at, side = name.partition("@")
-    bare, hash_, number = step.partition("#")
-    return renamed.get(bare, bare) + hash_ + number + at + side
 
 
 def rename_condition(texts: Texts, old: str, new: str) -> Edit:

@@ -13,12 +13,13 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise, permutations
 from typing import NamedTuple
 
-from planner.files.editing.sequences import operations, step_of
+from planner.files.editing.sequences import operations
 from planner.files.editing.spots import STAGE_KEYS, Edit, Spot, Texts, edit_of, text_at
 from planner.files.editing.steps import move_step, set_key
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import EditError, Value
 from planner.plan.model import ALTERNATE, SIDE_FIRST, STEP_FIRST, Build, Stage, Step
+from planner.plan.names import step_of
 from planner.plan.repairs import Repair
 
 _MAX_PERMUTED = 4  # sides whose every order is tried

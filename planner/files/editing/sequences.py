@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 from planner.files.editing.spots import items_of, keys_of
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import Value
-from planner.plan.expand import operation_name, stage_slots
+from planner.plan.expand import stage_slots
 from planner.plan.model import ONCE, STEP_FIRST, Place, Stage, Step
+from planner.plan.names import laps, operation_name, step_of
 
 _NOWHERE = Place("", 0, 0)
 
@@ -53,15 +54,11 @@ def _count(value: Value) -> int:
 def operations(stage: Stage, sides: tuple[str, ...]) -> list[str]:
     """The names of a stage's operations, as they would be without a sequence."""
     slots = list(stage_slots(stage, sides))
-    laps: list[int | None] = [None] if stage.rounds == 1 else list(range(1, stage.rounds + 1))
     return [
-        operation_name(step.id, side, number if lap is None else lap) for lap in laps for step, side, number in slots
+        operation_name(step.id, side, number if lap is None else lap)
+        for lap in laps(stage.rounds)
+        for step, side, number in slots
     ]
-
-
-def step_of(name: str) -> str:
-    """The step in an operation's name."""
-    return name.partition("@")[0].partition("#")[0]
 
 
 def rework_names(step: Step) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from planner.files.editing.names import rename_in, rename_step
-from planner.files.editing.sequences import refit, step_of
+from planner.files.editing.sequences import refit
 from planner.files.editing.spots import (
     STAGE_KEYS,
     STEP_KEYS,
@@ -28,6 +28,7 @@ from planner.files.yaml import clips as editing_clips
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml import moves as editing_moves
 from planner.files.yaml.places import EditError, Path, Value
+from planner.plan.names import step_of
 
 _SHAPING = ("sides", "rounds", "rework")  # keys that decide which operations a step has
 

@@ -24,7 +24,8 @@ from planner.files.yaml.tree import Problem
 from planner.plan.fates import ticks_after
 from planner.plan.live import Live
 from planner.plan.model import Finding
-from planner.plan.ticks import RENAMED, renamed_op
+from planner.plan.names import renamed_op, step_of
+from planner.plan.ticks import RENAMED
 from planner.session.onebuild import plan_of
 
 if TYPE_CHECKING:
@@ -221,7 +222,7 @@ class Desk:
         texts = applied(outcome.texts, outcome.edit.changes)
         names = self.renamed_by(outcome.task)
         events = opened.one.log.events
-        ticked = {event.op.partition("@")[0].partition("#")[0] for event in events if event.op}
+        ticked = {step_of(event.op) for event in events if event.op}
         ticked |= {str(event.raw.get("to")) for event in events if event.did == RENAMED}
         follow = {old: new for old, new in names.items() if old in ticked}
         change = self._against_disk(texts)

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from planner.files.editing.spots import Spot
 from planner.plan.model import SIDE_FIRST, Build, Episode, Finding, Stage, Step
+from planner.plan.names import step_of
 from planner.plan.words import show_duration
 from planner.session.writing.fields import BUILD, EPISODE, STAGE, STEP
 from planner.session.writing.targets import Target
@@ -99,11 +100,6 @@ def step_facts(step: Step) -> str:
         f"{step.rounds} rounds" if step.rounds > 1 else "",
     ]
     return " · ".join(fact for fact in facts if fact)
-
-
-def step_of(op: str) -> str:
-    """The step in an operation's name."""
-    return op.partition("@")[0].partition("#")[0]
 
 
 def by_step(findings: Sequence[Finding]) -> Mapping[str, list[Finding]]:

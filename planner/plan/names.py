@@ -1,0 +1,36 @@
+"""The names of operations: ``step@side``, ``step``, with a round ``step#k@side``, ``step#k``. Nothing else reads or
+makes them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal
+
+
+def operation_name(step: str, side: str | None, number: int | None) -> str:
+    """``step@side``, ``step``, or with a round ``step#k@side``, ``step#k``."""
+    if number is not None:
+        step = f"{step}#{number}"
+    return step if side is None else f"{step}@{side}"
+
+
+def at(name: str) -> tuple[str, str | None]:
+    """What stands before ``@`` in the name of an operation or a condition, and the side behind it."""
+    base, _, side = name.partition("@")
+    return base, side or None
+
+
+def step_of(name: str) -> str:
+    """The step in an operation's name."""
+    return name.partition("@")[0].partition("#")[0]
+
+
+def renamed_op(name: str, names: Mapping[str, str]) -> str:
+    """The name of an operation whose step may have another id now: ``old#2@left`` becomes ``new#2@left``."""
+    step = step_of(name)
+    return names[step] + name[len(step) :] if step in names else name
+
+
+def laps(rounds: int) -> range | tuple[Literal[None]]:
+    """The passes of a stage with so many rounds, as operations carry them: None where it is done once."""
+    return (None,) if rounds == 1 else range(1, rounds + 1)
