@@ -26,7 +26,7 @@ def run(argv: Sequence[str]) -> int:
     args = made.parse_args(argv)
     folder = find_build(args.build, args.builds)
 
-    from planner.files.build.numbers import read_alone
+    from planner.files.build.alone import read_alone
 
     reading = read_alone(folder)
     if reading.problems:

@@ -125,7 +125,7 @@ class Opened:
 
     def local(self, seconds: float) -> str:
         """A moment as the build's own clock shows it."""
-        from planner.files.times.clock import show_clock
+        from planner.files.times.zones import show_clock
 
         zone = self.one.plan.build.shop.timezone if self.one is not None else None
         return show_clock(seconds, zone, self.clock())

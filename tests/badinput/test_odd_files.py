@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from planner.files.build.reading import read_build
-from planner.files.yaml.tree import MAX_BYTES, MAX_DEPTH
+from planner.files.layout import MAX_BYTES
+from planner.files.yaml.tree import MAX_DEPTH
 from tests.badinput.asking import EPISODE, loaded, problems, refused, told, with_episode, with_job, with_step
 from tests.badinput.samples import SMALL, SMALL_EPISODE, write
 from tests.files.log.making import planner, tick

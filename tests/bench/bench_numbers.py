@@ -12,7 +12,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from planner.files.build.numbers import read_alone
+from planner.files.build.alone import read_alone
 from planner.numbers.together import all_numbers
 from tests.bench.bench_core import best_pair, report
 from tests.numbers.builds import write

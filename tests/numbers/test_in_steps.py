@@ -253,7 +253,7 @@ def test_reading_and_looking_up_import_no_other_calculator(tmp_path: Path) -> No
     code = (
         "import sys\nfrom pathlib import Path\n"
         "from planner.files.build.numbers import numbers_for_steps, read_numbers\n"
-        "from planner.files.build.reading import load\nfrom planner.files.yaml.tree import Problems\n"
+        "from planner.files.build.load import load\nfrom planner.files.yaml.tree import Problems\n"
         "path, problems, sides = Path(sys.argv[1]), Problems(), ('driver', 'passenger')\n"
         "file = read_numbers(path, load(path, problems), sides, problems)\n"
         "assert not problems.found\n"

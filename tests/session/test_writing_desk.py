@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from planner.files.build.reading import read_build
-from planner.files.disk.saving import read_texts
+from planner.files.disk.folders import read_texts
 from planner.files.editing.spots import Edit, Texts
 from planner.files.editing.steps import delete_step, duplicate_stage, duplicate_step, move_stage, move_step
 from planner.files.editing.typed import type_steps

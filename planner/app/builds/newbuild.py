@@ -25,8 +25,7 @@ from planner.app.builds.asks import (
 from planner.app.draw.drawing import cut
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.frame.over import Over, quiet_input
-from planner.files.starters.make import StarterError, StarterNotWrittenError
-from planner.files.starters.newbuild import Offer, make_own, offers
+from planner.files.starters.make import Offer, StarterError, StarterNotWrittenError, make_own, offers
 from planner.telling.looks import Line, line
 
 

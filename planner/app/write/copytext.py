@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 from planner.files.build.reading import read_build
 from planner.files.build.texts import TextReader
-from planner.files.disk.saving import changes_of, read_texts, save
+from planner.files.disk.folders import read_texts
+from planner.files.disk.saving import changes_of, save
 from planner.files.editing.copying import copy_stage
 from planner.files.editing.spots import Edit, Spot, Texts, applied
 from planner.files.yaml.places import EditError

@@ -4,29 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from yaml.events import ScalarEvent
 
-from planner.files.build.fields import Source, check_format, choice, mapping, name, names, read_keys, sequence, text
+from planner.files.build.fields import Source, check_format, choice, mapping, name, names, read_keys, text
 from planner.files.build.kinds import read_kinds, words_of
+from planner.files.layout import BUILD_FILE
 from planner.files.yaml.tree import MapNode, Node
 from planner.plan.model import (
     ALL,
-    OTHERS,
-    OWN,
     RESERVED_SIDES,
     Condition,
-    Extras,
     Kind,
-    Ref,
     Shop,
     Word,
 )
 from planner.plan.words import is_condition_name
-
-if TYPE_CHECKING:
-    from planner.files.build.references import Vocabulary
 
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _LENGTHS = ("inch", "mm")
@@ -48,35 +42,8 @@ class Job:
         self.kinds = kinds
         # A dropped kind leaves its words to the kinds that share them.
         self.words: Mapping[str, Word] = {**words_of(shipped), **words_of(kinds)}
-        self._start: Node | None = got.get("start")
-        self._extras: Node | None = got.get("on-camera")
-
-    def read_start(self, source: Source, vocabulary: Vocabulary) -> frozenset[str]:
-        """What holds at the start; a bare side condition means every side."""
-        held: set[str] = set()
-        for item in sequence(source, self._start, "start") if self._start is not None else []:
-            ref = vocabulary.reference(source, item, "start")
-            if ref is None:
-                continue
-            if ref.where == OTHERS:
-                source.refuse(item, f"start: {ref} has no side of its own here; name the sides")
-            elif not vocabulary.conditions[ref.name].on_side:
-                held.add(ref.name)
-            else:
-                sides = self.sides if ref.where in (OWN, ALL) else (ref.where,)
-                held.update([f"{ref.name}@{side}" for side in sides])
-        return frozenset(held)
-
-    def read_extras(self, source: Source, vocabulary: Vocabulary) -> Extras:
-        """The needs, gives and spoils of every operation on camera."""
-        if self._extras is None:
-            return Extras()
-
-        def refs(_: Source, node: Node, key: str) -> tuple[Ref, ...]:
-            return vocabulary.references(source, node, f"on-camera {key}")
-
-        got = read_keys(source, self._extras, "on-camera", {"needs": refs, "gives": refs, "spoils": refs})
-        return Extras(got.get("needs", ()), got.get("gives", ()), got.get("spoils", ()))
+        self.start_node: Node | None = got.get("start")
+        self.extras_node: Node | None = got.get("on-camera")
 
 
 def _sides(source: Source, node: Node, key: str) -> tuple[str, ...]:
@@ -218,7 +185,7 @@ JOB_KEYS: dict[str, Any] = {
 
 def read_job(source: Source, root: Node, shipped: Mapping[str, Kind]) -> Job | None:
     """build.yaml as a job; None where it does not even name its sides."""
-    got = read_keys(source, root, "build.yaml", JOB_KEYS, ("format", "build", "sides"))
+    got = read_keys(source, root, BUILD_FILE, JOB_KEYS, ("format", "build", "sides"))
     kinds_node: Node | None = got.get("kinds")
     kinds = read_kinds(source, kinds_node, shipped) if kinds_node is not None else dict(shipped)
     sides: tuple[str, ...] = got.get("sides") or ()

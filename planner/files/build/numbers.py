@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from yaml.events import ScalarEvent
 
-from planner.files.build.fields import Source, check_format, kind_of, read_keys
+from planner.files.build.fields import Source, check_format, kind_of
 from planner.files.yaml.tree import MapNode, Node, Problem, Problems, SeqNode, scalar
 from planner.numbers.keys import input_keys
 from planner.numbers.registry import CALCULATORS
@@ -68,41 +68,6 @@ class BuildNumbers(NamedTuple):
     def problems(self) -> list[Problem]:
         """What calculators refused, each with its place in the file."""
         return self.file.problems(self.outcomes)
-
-
-class NumbersAlone(NamedTuple):
-    """A build read for its numbers only: its name, and the numbers where it has any, or what is wrong."""
-
-    name: str
-    numbers: BuildNumbers | None
-    problems: tuple[Problem, ...]
-
-
-def read_alone(folder: Path) -> NumbersAlone:
-    """The numbers of a build without its steps, so that a slip in an episode does not hide them."""
-    from planner.files.build.job import JOB_KEYS
-    from planner.files.build.reading import BUILD_FILE, NUMBERS_FILE, load
-
-    problems = Problems()
-    root = load(folder / BUILD_FILE, problems)
-    got: dict[str, Any] = {}
-    if root is not None:
-        source = Source(str(folder / BUILD_FILE), problems)
-        wanted = {key: value if key in ("build", "sides", "show") else _ignore for key, value in JOB_KEYS.items()}
-        got = read_keys(source, root, BUILD_FILE, wanted, ("build", "sides"))
-    path = folder / NUMBERS_FILE
-    found = None
-    if path.exists():
-        tree = load(path, problems)
-        if tree is not None and got.get("sides"):
-            file = read_numbers(path, tree, got["sides"], problems)
-            if not problems.found:
-                found = work_out(file, got["sides"], (got.get("show") or {}).get("lengths"))
-    return NumbersAlone(got.get("build") or folder.name, found, tuple(problems.found))
-
-
-def _ignore(_: Source, __: Node, ___: str) -> None:
-    return None
 
 
 def work_out(file: NumbersFile, sides: tuple[str, ...], lengths: str | None) -> BuildNumbers:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import errno
 import gc
 import os
-import re
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -15,18 +13,14 @@ from planner.files.build import linking
 from planner.files.build.episode import EpisodeReader
 from planner.files.build.fields import Source
 from planner.files.build.job import Job, read_job
-from planner.files.build.references import Vocabulary
-from planner.files.disk.plainfile import NotPlainError, read_plain
-from planner.files.yaml.tree import MAX_BYTES, MapNode, Node, Problem, Problems, SeqNode, decode, parse
+from planner.files.build.load import load, unreadable
+from planner.files.build.references import Vocabulary, extras_of, start_of
+from planner.files.layout import BUILD_FILE, EPISODE_FILE, EPISODES, NUMBERS_FILE
+from planner.files.yaml.tree import MapNode, Node, Problem, Problems, SeqNode
 from planner.plan.model import Build, Episode, Extras, Kind, Place
 
 if TYPE_CHECKING:
     from planner.files.build.numbers import NumbersFile
-
-BUILD_FILE = "build.yaml"
-EPISODES = "episodes"
-NUMBERS_FILE = "numbers.yaml"
-_EPISODE_FILE = re.compile(r"([0-9]{1,4})-[a-z0-9-]+\.yaml")
 
 
 class Reading(NamedTuple):
@@ -94,7 +88,7 @@ def join_trees(
     if job is None:
         return failed(problems)
     vocabulary = Vocabulary(job, pieces_in_use(root, trees), complete)
-    extras = job.read_extras(source, vocabulary)
+    extras = extras_of(vocabulary, source, job.extras_node)
     reader = EpisodeReader(job, vocabulary, problems)
     if numbers is not None:
         from planner.numbers.keys import known_names
@@ -102,7 +96,7 @@ def join_trees(
         reader.known_numbers = known_names(tuple(numbers.sections))
     episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
     linking.link(reader, complete)
-    start = job.read_start(source, vocabulary)
+    start = start_of(vocabulary, source, job.start_node)
     if any(ref.where == "others" for group in extras for ref in group):
         linking.refuse_others_on_camera(source, root, episodes, job.film)
     if problems.found:
@@ -142,36 +136,6 @@ def failed(problems: Problems) -> Reading:
     return Reading(None, tuple(sorted(problems.found, key=lambda p: (p.path, p.line, p.column))))
 
 
-def load(path: Path, problems: Problems) -> Node | None:
-    """The tree of a file that may be missing, unreadable, too large or not text."""
-    try:
-        raw = read_plain(path, MAX_BYTES + 1)
-    except NotPlainError:
-        problems.add(str(path), 1, 1, "this is not a file; plan files are plain files")
-        return None
-    except FileNotFoundError:
-        problems.add(str(path), 1, 1, _missing(path))
-        return None
-    except OSError as error:
-        problems.add(str(path), 1, 1, _unreadable(error))
-        return None
-    body = decode(raw, str(path), problems)
-    return None if body is None else parse(body, str(path), problems)
-
-
-def _unreadable(error: OSError) -> str:
-    hint = "; check its permissions" if error.errno in (errno.EACCES, errno.EPERM) else ""
-    return f"cannot be read: {error.strerror or error}{hint}"
-
-
-def _missing(path: Path) -> str:
-    if path.is_symlink():
-        return f"{path.name} is a link to a file that is not there"
-    if not path.parent.is_dir():
-        return f"there is no folder {path.parent}; check the name, or make a build with: planner new"
-    return f"there is no {path.name} in {path.parent}; a build needs one"
-
-
 def _episode_trees(folder: Path, problems: Problems) -> tuple[list[Tree], bool]:
     """The trees of the episodes, and whether none is missing for a problem."""
     home = folder / EPISODES
@@ -181,7 +145,7 @@ def _episode_trees(folder: Path, problems: Problems) -> tuple[list[Tree], bool]:
         problems.add(str(home), 1, 1, "there is no episodes folder; make one with a file such as 01-start.yaml")
         return [], False
     except OSError as error:
-        problems.add(str(home), 1, 1, _unreadable(error))
+        problems.add(str(home), 1, 1, unreadable(error))
         return [], False
     trees = []
     complete = True
@@ -189,7 +153,7 @@ def _episode_trees(folder: Path, problems: Problems) -> tuple[list[Tree], bool]:
         if not name.lower().endswith((".yaml", ".yml")):
             continue  # an editor's backup, a picture: not ours to judge
         path = home / name
-        match = _EPISODE_FILE.fullmatch(name)
+        match = EPISODE_FILE.fullmatch(name)
         if match is None:
             problems.add(
                 str(path), 1, 1, f"{name} is not named as an episode; call it 01-slug.yaml (number, hyphen, name)"

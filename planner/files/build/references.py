@@ -7,10 +7,10 @@ from typing import NamedTuple
 
 from yaml.events import ScalarEvent
 
-from planner.files.build.fields import Source, sequence, text
+from planner.files.build.fields import Source, read_keys, sequence, text
 from planner.files.build.job import Job
 from planner.files.yaml.tree import Node, scalar
-from planner.plan.model import ALL, OTHERS, OWN, Condition, Kind, Ref
+from planner.plan.model import ALL, OTHERS, OWN, Condition, Extras, Kind, Ref
 from planner.plan.words import is_name
 
 
@@ -136,3 +136,32 @@ class Vocabulary:
         """A list of references."""
         found = [self.reference(source, item, key) for item in sequence(source, node, key)]
         return tuple([ref for ref in found if ref is not None])
+
+
+def start_of(vocabulary: Vocabulary, source: Source, node: Node | None) -> frozenset[str]:
+    """What holds at the start, grounded; a bare side condition means every side."""
+    held: set[str] = set()
+    for item in sequence(source, node, "start") if node is not None else []:
+        ref = vocabulary.reference(source, item, "start")
+        if ref is None:
+            continue
+        if ref.where == OTHERS:
+            source.refuse(item, f"start: {ref} has no side of its own here; name the sides")
+        elif not vocabulary.conditions[ref.name].on_side:
+            held.add(ref.name)
+        else:
+            sides = vocabulary.job.sides if ref.where in (OWN, ALL) else (ref.where,)
+            held.update([f"{ref.name}@{side}" for side in sides])
+    return frozenset(held)
+
+
+def extras_of(vocabulary: Vocabulary, source: Source, node: Node | None) -> Extras:
+    """The needs, gives and spoils of every operation on camera."""
+    if node is None:
+        return Extras()
+
+    def refs(_: Source, node: Node, key: str) -> tuple[Ref, ...]:
+        return vocabulary.references(source, node, f"on-camera {key}")
+
+    got = read_keys(source, node, "on-camera", {"needs": refs, "gives": refs, "spoils": refs})
+    return Extras(got.get("needs", ()), got.get("gives", ()), got.get("spoils", ()))

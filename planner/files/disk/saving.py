@@ -15,9 +15,10 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
+from planner.files.disk.folders import folder_to_disk
 from planner.files.disk.locking import to_disk
 from planner.files.disk.plainfile import NotPlainError, read_plain
-from planner.files.yaml.tree import MAX_BYTES
+from planner.files.layout import MAX_BYTES
 
 
 class NotSavedError(Exception):
@@ -58,19 +59,6 @@ class _Draft:
         self.placed = False
 
 
-def read_text(path: str) -> tuple[str, bytes]:
-    """A plan file's text with its byte-order mark, and its bytes. Raises OSError and UnicodeDecodeError."""
-    raw = read_plain(path, MAX_BYTES + 1)
-    return raw.decode("utf-8"), raw
-
-
-def read_texts(folder: str | os.PathLike[str]) -> dict[str, str]:
-    """The texts of a build's plan files by path, as edits take them. Raises OSError and UnicodeDecodeError."""
-    home = Path(folder)
-    found = [home / "build.yaml", home / "numbers.yaml", *sorted((home / "episodes").glob("*.yaml"))]
-    return {str(path): read_text(str(path))[0] for path in found if path.is_file() and not path.name.startswith(".")}
-
-
 def changes_of(texts: Mapping[str, str], changes: Mapping[str, str | None]) -> dict[str, Change]:
     """An edit of texts as bytes before and after."""
     return {path: Change(_bytes(texts.get(path)), _bytes(after)) for path, after in changes.items()}
@@ -95,7 +83,7 @@ def save(changes: Mapping[str, Change]) -> None:
             _check(draft)  # once more, a moment before
             _place(draft)
         for folder in {draft.target.parent for draft in drafts}:
-            _folder_to_disk(folder)
+            folder_to_disk(folder)
     except BaseException as error:
         left = _undo(drafts)
         if not isinstance(error, OSError):
@@ -216,15 +204,3 @@ def _tidy(draft: _Draft) -> None:
         if path is not None:
             with suppress(OSError):
                 path.unlink(missing_ok=True)
-
-
-def _folder_to_disk(folder: Path) -> None:
-    """The names in a folder are on the disk too; where the system cannot do that it is left to it."""
-    if os.name == "nt":
-        return
-    with suppress(OSError):
-        fd = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(fd)
-        finally:
-            os.close(fd)

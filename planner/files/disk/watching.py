@@ -5,8 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-# As in reading.py and ticklog.py, which read YAML and the like and cost more than all that is done here.
-BUILD_FILE, NUMBERS_FILE, EPISODES, LOG_FOLDER = "build.yaml", "numbers.yaml", "episodes", "log"
+from planner.files.layout import BUILD_FILE, EPISODES, LOG_FOLDER, NUMBERS_FILE
 
 #: Name, size, time of change and identity of every plan file; equal means unchanged.
 Signature = tuple[tuple[str, int, int, int], ...]

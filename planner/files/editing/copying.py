@@ -26,7 +26,6 @@ from planner.files.editing.spots import (
 from planner.files.editing.steps import ids_in, list_of, told
 from planner.files.yaml import clips as editing_clips
 from planner.files.yaml import edit as editing_text
-from planner.files.yaml import moves as editing_moves
 from planner.files.yaml.places import EditError, Path, Value
 from planner.plan.names import renamed_op, step_of
 
@@ -52,7 +51,7 @@ def copy_stage(texts: Texts, spot: Spot, target: Texts, to_path: str, index: int
         taken = any(mentions(text, old) for text in target.values())
         ids[old] = fresh_id(target, old, set(ids.values())) if taken or old in ids.values() else old
     notes += told(ids)
-    text = editing_moves.paste_item(text_at(target, to_path), ("stages",), index, clip)
+    text = editing_text.paste_item(text_at(target, to_path), ("stages",), index, clip)
     here: Path = ("stages", index)
     text = editing_text.set_scalars(text, _renamed(keys_of(clip.value), here, ids, sides))
     text = _unlinked(text, here, set(ids.values()), target, notes)

@@ -26,7 +26,6 @@ from planner.files.editing.spots import (
 )
 from planner.files.yaml import clips as editing_clips
 from planner.files.yaml import edit as editing_text
-from planner.files.yaml import moves as editing_moves
 from planner.files.yaml.places import EditError, Path, Value
 from planner.plan.names import step_of
 
@@ -92,7 +91,7 @@ def duplicate_step(texts: Texts, spot: Spot, new_id: str | None = None) -> Edit:
     text = text_at(texts, spot.path)
     old = _id_at(text, spot)
     step_id = check_new_id(texts, new_id) if new_id is not None else fresh_id(texts, old)
-    text = editing_moves.duplicate(text, path, index)
+    text = editing_text.duplicate(text, path, index)
     text = editing_text.set_scalars(text, {(*path, index + 1, "step"): step_id})
     return edit_of(texts, {spot.path: _refit(texts, text, spot, [step_id])}, [f"the new step is {step_id}"])
 
@@ -100,7 +99,7 @@ def duplicate_step(texts: Texts, spot: Spot, new_id: str | None = None) -> Edit:
 def duplicate_stage(texts: Texts, spot: Spot) -> Edit:
     """A stage once more, behind itself, with its comments; its steps get ids of their own."""
     path, index = list_of(spot)
-    text = editing_moves.duplicate(text_at(texts, spot.path), path, index)
+    text = editing_text.duplicate(text_at(texts, spot.path), path, index)
     renamed = fresh_ids(texts, ids_in(text, index))
     text = rename_in(text, renamed, (*path, index + 1))
     return edit_of(texts, {spot.path: text}, told(renamed))
@@ -174,7 +173,7 @@ def move_step(texts: Texts, spot: Spot, to: Spot, index: int) -> Edit:
     rework = editing_text.get(text, (*spot.inside, "rework")) is True  # such may be listed in any stage
     target = (*stage_path(to), "steps")
     if (spot.path, path) == (to.path, target):
-        return edit_of(texts, {to.path: editing_moves.move(texts[to.path], path, at, path, index)})
+        return edit_of(texts, {to.path: editing_text.move(texts[to.path], path, at, path, index)})
     work = _moved(texts, spot, to.path, target, index)
     if not rework:
         work[spot.path] = _drop_listed(work[spot.path], spot.stage or 0, step_id)
@@ -186,7 +185,7 @@ def move_stage(texts: Texts, spot: Spot, to_path: str, index: int) -> Edit:
     """Move a stage to ``index`` among the stages of an episode, as they will be; across files too."""
     path, at = list_of(spot)
     if spot.path == to_path:
-        return edit_of(texts, {to_path: editing_moves.move(text_at(texts, to_path), path, at, path, index)})
+        return edit_of(texts, {to_path: editing_text.move(text_at(texts, to_path), path, at, path, index)})
     return edit_of(texts, _moved(texts, spot, to_path, ("stages",), index))
 
 
@@ -195,11 +194,11 @@ def _moved(texts: Texts, spot: Spot, to_path: str, target: Path, index: int) -> 
     path, at = list_of(spot)
     text = text_at(texts, spot.path)
     if spot.path == to_path:
-        return {to_path: editing_moves.move(text, path, at, target, index)}
+        return {to_path: editing_text.move(text, path, at, target, index)}
     clip = editing_clips.copy(text, path, at)
     return {
         spot.path: editing_text.remove(text, (*path, at)),
-        to_path: editing_moves.paste_item(text_at(texts, to_path), target, index, clip),
+        to_path: editing_text.paste_item(text_at(texts, to_path), target, index, clip),
     }
 
 

@@ -11,12 +11,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, BinaryIO
 
+from planner.files.disk.folders import folder_to_disk
 from planner.files.disk.locking import lock, to_disk, unlock
 from planner.files.disk.plainfile import NotPlainError, open_plain
+from planner.files.layout import LOG_FOLDER
 from planner.files.log.line import EARLIEST, LATEST, MAX_N, VERSION, LogNotice, iso, merge, read_line
 from planner.plan.ticks import Event
 
-LOG_FOLDER = "log"
 _QUIET_NS = 100_000_000  # file systems stamp folders no finer than a few milliseconds
 _SWAPS = 20  # how often a file may be replaced while we wait for its lock
 
@@ -346,8 +347,8 @@ class TickLog:
                 raise NotWrittenError(f"{path}: is not a plain file; nothing was recorded")
             self._fd, self._opened = fd, (status.st_ino, status.st_dev)
             if status.st_size == 0:  # new, or left empty by a program that stopped before it came to this
-                _folder_to_disk(self.folder)
-                _folder_to_disk(self.folder.parent)
+                folder_to_disk(self.folder)
+                folder_to_disk(self.folder.parent)
         except OSError as error:
             raise _not_written(path, error) from error
         return self._fd
@@ -357,20 +358,6 @@ class TickLog:
         if self._fd >= 0:
             os.close(self._fd)
             self._fd = -1
-
-
-def _folder_to_disk(folder: Path) -> None:
-    """Make a new file's name last too; not every system can, and then there is nothing to do."""
-    try:
-        fd = os.open(folder, os.O_RDONLY)
-    except OSError:
-        return
-    try:
-        os.fsync(fd)
-    except OSError:
-        pass
-    finally:
-        os.close(fd)
 
 
 __all__ = ["LOG_FOLDER", "LogNotice", "NotWrittenError", "TickLog", "iso", "merge", "read_line"]

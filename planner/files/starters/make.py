@@ -7,14 +7,22 @@ import json
 import re
 import shutil
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
+from typing import NamedTuple
 
-from planner.files.build.reading import BUILD_FILE, read_build
+from planner.files.build.reading import read_build
+from planner.files.disk.folders import read_texts
+from planner.files.editing.episodes import add_episode
+from planner.files.editing.spots import applied, job_path, set_at
+from planner.files.layout import BUILD_FILE
 from planner.files.yaml.tree import Problem
-from planner.plan.model import RESERVED_SIDES
+from planner.plan.expand import expand
+from planner.plan.model import RESERVED_SIDES, Build, Step
 from planner.plan.words import is_name, nearest
 
+BLANK = "blank"  # the starter for a build from nothing
 STARTERS = Path(__file__).parents[2] / "starters"
 _LONGEST = 64
 #: Names that the command line would take for one of its commands.
@@ -47,9 +55,14 @@ def starters() -> list[tuple[str, str]]:
 
 
 def make_build(
-    home: Path, name: str, starter: str, title: str | None = None, sides: Sequence[str] | None = None
+    home: Path,
+    name: str,
+    starter: str,
+    title: str | None = None,
+    sides: Sequence[str] | None = None,
+    adapt: Callable[[Path], None] | None = None,
 ) -> Path:
-    """Make the folder ``home/name`` from a starter, all of it or nothing.
+    """Make the folder ``home/name`` from a starter, all of it or nothing; ``adapt`` changes it while nobody sees it.
 
     Raises StarterError for what cannot be, StarterNotWrittenError when the disk refused.
     """
@@ -95,10 +108,16 @@ def make_build(
         file.write_text(text, encoding="utf-8", newline="\n")
         reading = read_build(draft)
         if reading.build is None:
-            problems = [p._replace(path=str(Path(p.path).relative_to(draft))) for p in reading.problems]
             if sides is not None:
                 raise StarterError(f"the starter {starter} is written for sides of its own; leave --sides out")
-            raise StarterError(f"the starter {starter} cannot be made into this build", problems)
+            raise StarterError(f"the starter {starter} cannot be made into this build", _told(draft, reading.problems))
+        if adapt is not None:
+            adapt(draft)
+            reading = read_build(draft)
+            if reading.build is None:
+                raise StarterError("this build cannot be made so", _told(draft, reading.problems))
+        if target.exists():
+            raise StarterError(f"{target} is there already; choose another name")
         draft.rename(target)
     except OSError as error:
         raise StarterNotWrittenError(
@@ -111,3 +130,81 @@ def make_build(
             with contextlib.suppress(OSError):
                 folder.rmdir()
     return target
+
+
+def _told(draft: Path, problems: Sequence[Problem]) -> list[Problem]:
+    return [p._replace(path=str(Path(p.path).relative_to(draft))) for p in problems]
+
+
+class Offer(NamedTuple):
+    """A starter, as a person chooses it."""
+
+    starter: str
+    title: str
+    about: str  # the first line that its file begins with
+    sides: tuple[str, ...]
+    episodes: int
+    operations: int
+    names_sides: bool  # a step names a side, so that the sides must keep their names
+
+
+class Wish(NamedTuple):
+    """The build that is wanted."""
+
+    name: str
+    title: str
+    starter: str
+    sides: Sequence[str] | None = None  # None: those of the starter
+    show: Mapping[str, str] = {}
+    episodes: int | None = None  # of a build from nothing
+
+
+@lru_cache(maxsize=1)
+def offers() -> tuple[Offer, ...]:
+    """Every starter that can be read, the empty one last."""
+    found = []
+    for folder in sorted(STARTERS.iterdir()):
+        if (folder / BUILD_FILE).is_file():
+            build = read_build(folder).build
+            if build is not None:
+                found.append(_offer(folder, build))
+    return tuple(sorted(found, key=lambda offer: offer.starter == BLANK))
+
+
+def _offer(folder: Path, build: Build) -> Offer:
+    first = (folder / BUILD_FILE).read_text(encoding="utf-8").partition("\n")[0]
+    steps = [step for episode in build.episodes for stage in episode.stages for step in stage.steps]
+    return Offer(
+        folder.name, build.name, first.removeprefix("#").strip(), build.sides, len(build.episodes),
+        len(expand(build).operations), any(_names_a_side(step, build.sides) for step in steps),
+    )  # fmt: skip
+
+
+def _names_a_side(step: Step, sides: Sequence[str]) -> bool:
+    refs = (*step.needs, *step.gives, *step.spoils)
+    return (
+        step.named or isinstance(step.turns, tuple) or step.first is not None or step.film in sides
+        or any(ref.where in sides for ref in refs)
+    )  # fmt: skip
+
+
+def make_own(home: Path, wish: Wish) -> Path:
+    """Make the folder of the build that is wanted, under ``home``.
+
+    Raises StarterError for what cannot be, StarterNotWrittenError when the disk refused; nothing is left behind.
+    """
+    return make_build(home, wish.name, wish.starter, wish.title, wish.sides, lambda draft: _adapt(draft, wish))
+
+
+def _adapt(draft: Path, wish: Wish) -> None:
+    """Write how sizes are shown, and the further episodes, into a build that nobody sees yet."""
+    texts = before = read_texts(draft)
+    if wish.show:
+        texts = applied(texts, set_at(texts, job_path(texts), ("show",), dict(wish.show)).changes)
+    for number in range(2, (wish.episodes or 1) + 1):
+        # A stage to begin with: what has none cannot be seen in the plan.
+        edit = add_episode(texts, f"Episode {number}", number, {"stages": [{"stage": "First stage", "steps": []}]})
+        texts = applied(texts, edit.changes)
+    for path, text in texts.items():
+        if before.get(path) != text:
+            Path(path).write_text(text, encoding="utf-8", newline="\n")

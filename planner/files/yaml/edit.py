@@ -15,16 +15,16 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from difflib import SequenceMatcher
 
+from planner.files.layout import MAX_BYTES
 from planner.files.yaml import block as editing_block
 from planner.files.yaml import flow as editing_flow
 from planner.files.yaml import put as editing_put
 from planner.files.yaml import values as editing_values
 from planner.files.yaml.block import Splice
-from planner.files.yaml.clips import edit
+from planner.files.yaml.clips import Clip, copy, edit, paste
 from planner.files.yaml.places import BOM, Branch, Doc, EditError, Leaf, Path, Value, parse, value_of
 from planner.files.yaml.scalars import inline
 from planner.files.yaml.style import key_text, style_of
-from planner.files.yaml.tree import MAX_BYTES
 from planner.files.yaml.values import frozen, same
 
 
@@ -212,3 +212,33 @@ def _insert(text: str, path: Path, index: int, values: Sequence[Value], plain: b
     if not isinstance(around, Branch) or (not around.entries and "#" not in text[around.start : around.end]):
         return _set(text, path, list(values), (), plain)
     return edit(text, lambda doc: editing_put.add_items(doc, path, index, values, plain))
+
+
+def duplicate(text: str, path: Path, index: int) -> str:
+    """A text with an item of the list at a path a second time, behind itself."""
+    return paste_item(text, path, index + 1, copy(text, path, index))
+
+
+def paste_item(text: str, path: Path, index: int, clip: Clip) -> str:
+    """A text with a copied item in the list at a path, before that at index."""
+    wanted = editing_values.insert(get(text), path, index, clip.value)
+    bom = BOM if text.startswith(BOM) else ""
+    return bom + proved(wanted, edit(text[len(bom) :], lambda doc: paste(doc, path, index, clip)))
+
+
+def move(text: str, path: Path, index: int, to: Path, to_index: int) -> str:
+    """A text with an item moved to ``to_index`` in the list at ``to``, as that list will be.
+
+    ``to`` is the list's path in the present text. Raises EditError for a move into itself.
+    """
+    if path == to and index == to_index:
+        return text
+    part = len(path)
+    if to[:part] == path and len(to) > part:
+        inside = to[part]
+        if inside == index:
+            raise EditError("it cannot be moved into itself")
+        if isinstance(inside, int) and inside > index:
+            to = (*path, inside - 1, *to[part + 1 :])
+    clip = copy(text, path, index)
+    return paste_item(remove(text, (*path, index)), to, to_index, clip)

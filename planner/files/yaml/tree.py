@@ -25,12 +25,13 @@ from yaml.events import (
     StreamEndEvent,
 )
 
+from planner.files.layout import MAX_BYTES
+
 try:
     from yaml.cyaml import CParser as _Parser  # type: ignore[attr-defined]
 except ImportError:  # a PyYAML built without its C library: slower, the same events
     from planner.files.yaml.pure import PythonParser as _Parser  # type: ignore[assignment]
 
-MAX_BYTES = 4 * 1024 * 1024
 MAX_DEPTH = 32
 _MAX_NEAR = 1.5  # seconds spent on nearest spellings in one reading; what comes later goes without
 _MAX_FOUND = 20_000  # problems kept of one reading

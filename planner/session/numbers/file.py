@@ -37,7 +37,8 @@ def read_now(folder: Path, sides: Sequence[str], lengths: str | None) -> Now:
     """Read the file of numbers and work everything out; what is wrong with the file is kept, not raised."""
     from planner.files.build.numbers import read_numbers, work_out
     from planner.files.disk.plainfile import read_plain
-    from planner.files.yaml.tree import MAX_BYTES, decode, parse
+    from planner.files.layout import MAX_BYTES
+    from planner.files.yaml.tree import decode, parse
     from planner.numbers.showing import parse_show
 
     path = folder / NUMBERS_FILE

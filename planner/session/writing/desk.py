@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, NamedTuple, cast
 
 from planner.files.build.reading import read_build
 from planner.files.build.texts import TextReader
-from planner.files.disk.saving import ChangedOutsideError, NotSavedError, changes_of, read_texts, save
+from planner.files.disk.folders import read_texts
+from planner.files.disk.saving import ChangedOutsideError, NotSavedError, changes_of, save
 from planner.files.disk.watching import Signature, plan_signature
 from planner.files.editing import history as editing_history
 from planner.files.editing.history import ChangedSinceError, Entry, History

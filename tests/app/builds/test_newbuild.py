@@ -20,9 +20,8 @@ from planner.app.builds.asks import (
 )
 from planner.commands import main
 from planner.files.build.reading import read_build
-from planner.files.disk.saving import read_texts
-from planner.files.starters.make import StarterError, StarterNotWrittenError
-from planner.files.starters.newbuild import BLANK, Wish, make_own, offers
+from planner.files.disk.folders import read_texts
+from planner.files.starters.make import BLANK, StarterError, StarterNotWrittenError, Wish, make_own, offers
 from planner.plan.model import Build
 from tests.app.support import opened, same_as_golden, screen_text, settled
 

@@ -8,7 +8,8 @@ import pytest
 
 from planner.app.write.copytext import Other, copied, copy_lines, read_other, save_copy
 from planner.files.build.reading import read_build
-from planner.files.disk.saving import ChangedOutsideError, read_texts
+from planner.files.disk.folders import read_texts
+from planner.files.disk.saving import ChangedOutsideError
 from planner.files.editing.spots import Spot
 from planner.telling.looks import plain
 from tests.app.support import opened, same_as_golden, screen_text, settled, write

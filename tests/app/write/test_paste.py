@@ -12,7 +12,8 @@ from textual.events import Paste
 
 from planner.commands import main
 from planner.files.build.reading import read_build
-from planner.files.disk.saving import changes_of, read_texts, save
+from planner.files.disk.folders import read_texts
+from planner.files.disk.saving import changes_of, save
 from planner.files.editing.pasted import Part, Typed, has_levels, id_of, parts_of, put_in, steps_of
 from planner.files.editing.spots import Spot, applied, steps_in
 from planner.files.yaml.places import EditError

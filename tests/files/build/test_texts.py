@@ -9,7 +9,7 @@ import pytest
 
 from planner.files.build.reading import read_build
 from planner.files.build.texts import TextReader
-from planner.files.disk.saving import read_texts
+from planner.files.disk.folders import read_texts
 from tests.app.support import ROOT, write
 from tests.app.write.support import make
 

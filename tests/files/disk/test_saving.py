@@ -15,13 +15,12 @@ from typing import Any
 import pytest
 
 from planner.files.disk import saving
+from planner.files.disk.folders import read_text, read_texts
 from planner.files.disk.saving import (
     Change,
     ChangedOutsideError,
     NotSavedError,
     changes_of,
-    read_text,
-    read_texts,
     save,
 )
 
@@ -214,7 +213,7 @@ def test_a_disk_without_links(three: tuple[str, str, str], tmp_path: Path, monke
     monkeypatch.setattr(os, "link", refusing)
     save({a: Change(b"old a.yaml", b"new"), c: Change(None, b"made")})
     assert _files(tmp_path) == {"a.yaml": b"new", "b.yaml": b"old b.yaml", "c.yaml": b"made"}
-    monkeypatch.setattr(saving, "_folder_to_disk", lambda _: (_ for _ in ()).throw(OSError("late")))
+    monkeypatch.setattr(saving, "folder_to_disk", lambda _: (_ for _ in ()).throw(OSError("late")))
     with pytest.raises(NotSavedError):
         save({a: Change(b"new", b"newer"), b: Change(b"old b.yaml", None)})
     assert _files(tmp_path) == {"a.yaml": b"new", "b.yaml": b"old b.yaml", "c.yaml": b"made"}

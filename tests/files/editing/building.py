@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from planner.files.disk.saving import read_texts
+from planner.files.disk.folders import read_texts
 
 JOB = """\
 # The rig for the garden gate.

@@ -7,7 +7,7 @@ from random import Random
 
 import pytest
 
-from planner.files.disk.saving import read_texts
+from planner.files.disk.folders import read_texts
 from planner.files.editing.spots import episode_paths
 from planner.files.yaml.places import EditError
 from planner.plan.expand import expand

@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 
-from planner.files.disk.saving import read_texts
+from planner.files.disk.folders import read_texts
 from planner.files.editing.repairs import apply_repair
 from planner.files.editing.spots import Edit, Texts, applied
 from planner.files.yaml.places import EditError

@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.files.build.reading import read_build
-from planner.files.disk.saving import changes_of, read_texts, save
+from planner.files.disk.folders import read_texts
+from planner.files.disk.saving import changes_of, save
 from planner.files.editing.names import rename_step
 from planner.files.log.line import merge, read_line
 from planner.files.log.ticklog import NotWrittenError

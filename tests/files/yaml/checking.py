@@ -8,7 +8,6 @@ from random import Random
 from typing import Any
 
 from planner.files.yaml import edit as editing_text
-from planner.files.yaml import moves as editing_moves
 from planner.files.yaml.clips import copy
 from tests.files.yaml.making import Entry, Made
 from tests.files.yaml.pools import WORDS, any_text, any_value
@@ -268,7 +267,7 @@ def double_one(made: Made, random: Random) -> None:
     path = random.choice(full)
     items = at(made.value, path)
     index = random.randrange(len(items))
-    new = editing_moves.duplicate(made.bom + made.text, path, index)
+    new = editing_text.duplicate(made.bom + made.text, path, index)
     wanted = deepcopy(made.value)
     at(wanted, path).insert(index, deepcopy(items[index]))
     assert alike(read(new), wanted), (path, index, made.text, new)
@@ -298,7 +297,7 @@ def move_one(made: Made, random: Random) -> None:
     value = at(wanted, path).pop(index)
     place = random.randrange(len(target) + 1)
     target.insert(place, value)
-    new = editing_moves.move(made.bom + made.text, path, index, to, place)
+    new = editing_text.move(made.bom + made.text, path, index, to, place)
     assert alike(read(new), wanted), (path, index, to, place, made.text, new)
     for comment in copy(made.text, path, index).comments:
         assert comment.strip() in new

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from planner.files.yaml.edit import insert, remove, set_value
-from planner.files.yaml.moves import duplicate, move
+from planner.files.yaml.edit import duplicate, insert, move, remove, set_value
 
 STEPS = """\
 # The film of the week.

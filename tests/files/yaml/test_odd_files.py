@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 
 from planner.files.yaml import edit as editing_text
-from planner.files.yaml import moves as editing_moves
 from planner.files.yaml.places import EditError, parse
 from planner.files.yaml.tree import Problems, decode
 from planner.files.yaml.tree import parse as read_tree
@@ -107,9 +106,9 @@ def _edit(text: str, random: Random) -> bool:
             if kind == "insert" or not count:
                 new = editing_text.insert(text, path, random.randrange(count + 1), any_value(random))
             elif kind == "double":
-                new = editing_moves.duplicate(text, path, random.randrange(count))
+                new = editing_text.duplicate(text, path, random.randrange(count))
             else:
-                new = editing_moves.move(text, path, random.randrange(count), to, 0)
+                new = editing_text.move(text, path, random.randrange(count), to, 0)
         else:
             return True
     except EditError:

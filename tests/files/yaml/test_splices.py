@@ -10,7 +10,6 @@ import pytest
 import yaml
 
 from planner.files.yaml import edit as editing_text
-from planner.files.yaml import moves as editing_moves
 from planner.files.yaml import places as editing_tree
 from tests.files.yaml.checking import EDITS, at
 from tests.files.yaml.making import make
@@ -104,13 +103,13 @@ def _one_more(text: str, value: Any, random: Random) -> str:
         index = random.randrange(len(at(value, path)))
         if kind == "double":
             at(value, path).insert(index, deepcopy(at(value, path)[index]))
-            return editing_moves.duplicate(text, path, index)
+            return editing_text.duplicate(text, path, index)
         to = random.choice([each for each in lists if each[: len(path) + 1] != (*path, index)])
         target = at(value, to)
         item = at(value, path).pop(index)
         place = random.randrange(len(target) + 1)
         target.insert(place, item)
-        return editing_moves.move(text, path, index, to, place)
+        return editing_text.move(text, path, index, to, place)
     new = any_value(random)
     at(value, path[:-1])[path[-1]] = new
     return editing_text.set_value(text, path, new)

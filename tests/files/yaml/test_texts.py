@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from planner.files.yaml.edit import get, insert, remove, rename_key, set_scalars, set_value
-from planner.files.yaml.moves import move
+from planner.files.yaml.edit import get, insert, move, remove, rename_key, set_scalars, set_value
 from planner.files.yaml.places import EditError
 
 

@@ -1,0 +1,13 @@
+"""The names and places of a build's files, known once; below everything, since the disk and the logs need them too."""
+
+from __future__ import annotations
+
+import re
+
+BUILD_FILE = "build.yaml"
+NUMBERS_FILE = "numbers.yaml"
+EPISODES = "episodes"
+LOG_FOLDER = "log"
+#: ``01-slug.yaml``: the number, a hyphen, a name of lower-case letters, digits and hyphens.
+EPISODE_FILE = re.compile(r"([0-9]{1,4})-[a-z0-9-]+\.yaml")
+MAX_BYTES = 4 * 1024 * 1024  # of one plan file; larger ones are refused
