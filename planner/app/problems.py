@@ -36,22 +36,22 @@ class ProblemsScreen(Page):
 
     def title_line(self) -> Line:
         """Which build it is about."""
-        folder = self.shell.opened.folder if self.shell.opened is not None else ""
+        folder = self.shell.files.folder if self.shell.files is not None else ""
         return line(("problems", "title"), "   ", (str(folder), "strong"))
 
     def draw_body(self) -> None:
         """List the problems."""
-        opened = self.shell.opened
-        self.troubles = opened.troubles() if opened is not None else []
+        files = self.shell.files
+        self.troubles = files.troubles() if files is not None else []
         head = [line(("✓ everything can be read", "done"))]
-        if opened is not None and opened.problems:
+        if files is not None and files.problems:
             head = [
                 line(
-                    (f"✗ {counted(len(opened.problems), 'problem')} to put right", "trap"),
+                    (f"✗ {counted(len(files.problems), 'problem')} to put right", "trap"),
                     "   Mend the files in any editor; this screen sees it and goes on.",
                 )
             ]
-            if opened.one is not None:
+            if self.shell.opened is not None:
                 head.append(line(("The other screens show the last plan that could be read.", "dim")))
         elif self.troubles:
             head = [

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from planner.plan.expand import Operation, Plan
     from planner.plan.repairs import Repairs
     from planner.session.numbers.shelf import Shelf
-    from planner.session.opened import Opened
+    from planner.session.opened import Files, Opened
 
 Result = TypeVar("Result")
 
@@ -53,7 +53,9 @@ class PlannerApp(App[None], inherit_bindings=False):
         self.builds = builds
         self.screens = screens
         self.clock = clock
-        self.opened: Opened | None = None
+        self.opened: Opened | None = None  # the build that is open, whole
+        self.files: Files | None = None  # what is looked at; the same, or what could not be read
+        self.opening: object = None  # the build that is being read
         self.first_build = build
         self.changed_keys: dict[str, str] = {}
         self.key_problems: list[KeyProblem] = []
@@ -131,11 +133,11 @@ class PlannerApp(App[None], inherit_bindings=False):
     def go(self, screen: str) -> None:
         """Show a screen."""
         page = self.page
-        if screen != "builds" and self.opened is None:
-            if page is not None:
-                page.say("open a build first: Enter on its line")
-            return
-        if self.opened is not None and self.opened.one is None and self.opened.problems and screen != "builds":
+        if self.opened is None and screen != "builds":
+            if self.files is None:
+                if page is not None:
+                    page.say("open a build first: Enter on its line")
+                return
             screen = "problems"
         self.switch_mode(screen)
 
@@ -149,13 +151,13 @@ class PlannerApp(App[None], inherit_bindings=False):
 
     def find(self, by_id: bool = False) -> None:
         """Find a step and go to it: in the camera where that is shown, else in the plan."""
-        page, one = self.page, self.opened.one if self.opened is not None else None
-        if page is None or one is None:
+        page, opened = self.page, self.opened
+        if page is None or opened is None:
             if page is not None:
                 page.say("open a build first: Enter on its line")
             return
         there = page.TITLE_WORD if page.TITLE_WORD == "camera" else "plan"
-        self.push_screen(self.screens.find(one.plan, lambda op: self.show_on(there, op), by_id))
+        self.push_screen(self.screens.find(opened.one.plan, lambda op: self.show_on(there, op), by_id))
 
     def write(self, page: Written, what: str, by: int = 0, text: str = "") -> None:
         """Write the plan on the row under the cursor of a page."""
@@ -187,54 +189,63 @@ class PlannerApp(App[None], inherit_bindings=False):
         self.may_leave(partial(self._open, folder), app=False)
 
     def _open(self, folder: Path) -> None:
+        """Read a build beside the screen; until it is there whole, what was open stays, with all that shows it."""
+        from planner.session.opened import open_build
+
+        opening = self.opening = object()
+        if self.page is not None and self.page.TITLE_WORD == "builds":
+            self.page.say(f"… reading {folder.name}")
+        self.beside(lambda: open_build(folder, self.clock), lambda files: self._read(opening, files))
+
+    def _read(self, opening: object, files: Files) -> None:
         from planner.session.opened import Opened
 
-        self.opened = Opened(folder, self.clock)
-        self.ringer = Ringer()
-        opened = self.opened
-        if self.page is not None and self.page.TITLE_WORD == "builds":
-            self.switch_mode("plan")
-        self.beside(opened.read, lambda _: self._read(opened))
-
-    def _read(self, opened: Opened) -> None:
         page = self.page
-        if opened is not self.opened or page is None:
+        if opening is not self.opening or page is None:
             return  # another build was opened meanwhile
-        if opened.one is None:
-            if page.TITLE_WORD == "builds":
-                return  # the person went back before it was read
-            self.switch_mode("problems")
-            self._draw_page()
+        self.opening, self.files = None, files
+        self.opened = files if isinstance(files, Opened) else None
+        self.ringer = Ringer()
+        if self.opened is None:
+            self._show("problems")
             return
         # A plan is tens of thousands of objects that stay: the collector need not look at them again and again.
         gc.freeze()
-        if page.TITLE_WORD == "problems":
-            self.switch_mode("plan")
-        self.ringer.look(opened.one.running(), self.clock())
+        self.ringer.look(self.opened.one.running(), self.clock())
+        page.hush()
+        self._show("plan" if page.TITLE_WORD in ("builds", "problems") else page.TITLE_WORD)
+        if files.notices:
+            self._say_notices(files)
+
+    def _show(self, screen: str) -> None:
+        """Go to a screen and draw it, also where it is shown already."""
+        if self.page is not None and screen != self.page.TITLE_WORD:
+            self.switch_mode(screen)
         self._draw_page()
-        if opened.notices:
-            self._say_notices(opened)
+
+    def whole(self) -> Opened:
+        """The build that is open; asked only by what stands over one."""
+        assert self.opened is not None  # noqa: S101  # a page of a build is laid over an open build only
+        return self.opened
 
     def _draw_page(self) -> None:
         if self.page is not None:
             self.page.draw_all()
 
-    def _say_notices(self, opened: Opened) -> None:
+    def _say_notices(self, files: Files) -> None:
         if self.page is not None:
-            count = len(opened.notices)
+            count = len(files.notices)
             self.page.say(f"{counted(count, 'thing')} in the logs cannot be used and is kept; ! lists what")
 
     def second(self) -> None:
         """Once a second: did a file change, does a wait run or end."""
-        opened, page = self.opened, self.page
+        files, opened, page = self.files, self.opened, self.page
         if page is None or not page.stands:
             return
         page.second()
+        if files is not None and files.changed_outside():
+            self.beside(files.read_plan, lambda read: self._reread(files, *read))
         if opened is None:
-            return
-        if opened.changed_outside():
-            self.beside(opened.read_plan, lambda read: self._reread(opened, *read))
-        if opened.one is None:
             return
         before = len(opened.notices)
         if opened.refresh():
@@ -248,20 +259,19 @@ class PlannerApp(App[None], inherit_bindings=False):
         if had or self.ringer.running:
             page.draw_seconds()
 
-    def _reread(self, opened: Opened, plan: Plan | None, problems: tuple[Problem, ...]) -> None:
-        page = self.page
-        if opened is not self.opened or page is None:
+    def _reread(self, files: Files, plan: Plan | None, problems: tuple[Problem, ...]) -> None:
+        page, opened = self.page, self.opened
+        if files is not self.files or page is None:
             return
-        was_broken = bool(opened.problems)
-        opened.problems = problems
-        if plan is None:
-            if opened.one is not None:
-                count = counted(len(problems), "problem")
-                last = "What you see is the last that could; ! lists them"
-                page.say(f"the plan cannot be read now: {count}. {last}", "wrong")
-        elif opened.one is None:
-            self._open(opened.folder)
-            return
+        was_broken = bool(files.problems)
+        files.problems = problems
+        if opened is None:
+            if plan is not None:
+                self._open(files.folder)
+                return
+        elif plan is None:
+            count, last = counted(len(problems), "problem"), "What you see is the last that could; ! lists them"
+            page.say(f"the plan cannot be read now: {count}. {last}", "wrong")
         else:
             opened.adopt(plan)
             says = "the plan can be read again" if was_broken else "the plan changed outside and was read again"
@@ -273,7 +283,7 @@ class PlannerApp(App[None], inherit_bindings=False):
     def after_tick(self) -> None:
         """Something was recorded: whoever did it has seen what was over, and a new wait may run."""
         self.ringer.attend()
-        if self.opened is not None and self.opened.one is not None:
+        if self.opened is not None:
             self.ringer.look(self.opened.one.running(), self.clock())
 
     def find_repairs(self) -> None:
@@ -282,8 +292,6 @@ class PlannerApp(App[None], inherit_bindings=False):
         if opened is None or opened.known_repairs() is not None or self.searching is opened.findings():
             return
         found, search = opened.findings(), opened.repair_search()
-        if search is None:
-            return
         self.searching = found
 
         def done(repairs: Repairs) -> None:

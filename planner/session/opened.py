@@ -1,13 +1,14 @@
 """The build that is open: the joined build, what its files looked like, findings by operation, repairs found.
 
-No screen in here; the screens read it and the shell keeps it up to date.
+No screen in here; the screens read it and the shell keeps it up to date. A build that cannot be read is ``Files``:
+nothing can ask it for a plan.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from planner.files.disk.watching import Signature, plan_signature
 from planner.session.onebuild import OneBuild, UnusableError, plan_of
@@ -15,6 +16,7 @@ from planner.session.onebuild import OneBuild, UnusableError, plan_of
 if TYPE_CHECKING:
     from planner.files.yaml.tree import Problem
     from planner.plan.expand import Operation, Plan
+    from planner.plan.live import Live
     from planner.plan.model import Finding
     from planner.plan.repairs import Repairs
 
@@ -31,57 +33,14 @@ class Writing(Protocol):
         """Try once more to save what could not be. Raises ChangedOutsideError."""
 
 
-class Opened:
-    """A build that is open in the app; ``one`` is None while it has never been readable."""
+class Files:
+    """The files of a build that is looked at, whether they can be read or not."""
 
-    def __init__(self, folder: Path, clock: Callable[[], float]) -> None:
+    def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.clock = clock
-        self.one: OneBuild | None = None
-        self.problems: tuple[Problem, ...] = ()
+        self.problems: tuple[Problem, ...] = ()  # why the plan files cannot be read now
         self.notices: list[str] = []  # what the logs hold that is not used
-        self.device_problem = ""
-        self.desk: Writing | None = None
         self.seen: Signature = plan_signature(folder)
-        self.repairs: Repairs | None = None
-        self._marks: dict[str, list[Finding]] = {}
-        self._marked: object = None
-        self._repaired: object = None
-        self._stage_done: list[int] = []
-        self._counted: object = None
-        self._totalled: tuple[object, list[int]] = (None, [])
-        self._placed: tuple[object, dict[str, int]] = (None, {})
-        self._left_out: tuple[object, frozenset[str]] = (None, frozenset())
-
-    def read(self) -> None:
-        """Read everything for the first time; problems are kept, not raised. May run beside the screen."""
-        from planner.files.machine.device import DeviceError, device_name
-
-        device = None
-        try:
-            device = device_name()
-        except DeviceError as error:
-            self.device_problem = str(error)
-        try:
-            self.one = OneBuild(self.folder, device, self.clock)
-            self.notices = self.one.notices()
-        except UnusableError as error:
-            self.problems = error.problems
-
-    def adopt(self, plan: Plan) -> None:
-        """Take in a plan that was read beside the screen."""
-        assert self.one is not None  # noqa: S101  # a plan is adopted by a build that is open
-        self.one.adopt(plan)
-        self.notices = self.one.notices()
-
-    def refresh(self) -> bool:
-        """Take in what others wrote into the logs; whether there was anything."""
-        if self.one is None or not self.folder.is_dir():
-            return False  # a folder that is gone took nothing back: the last that was read still stands
-        if not self.one.refresh():
-            return False
-        self.notices = self.one.notices()
-        return True
 
     def troubles(self) -> list[tuple[str, str]]:
         """Everything in the files that cannot be used: the place, from the build's folder on, and what it is."""
@@ -115,37 +74,81 @@ class Opened:
         except UnusableError as error:
             return None, error.problems
 
+
+class _OfPlan(NamedTuple):
+    """What follows from the plan alone."""
+
+    plan: Plan
+    places: Mapping[str, int]
+    stage_total: Sequence[int]
+    left_out: frozenset[str]
+
+
+class _OfFindings(NamedTuple):
+    """What follows from the findings alone, and the repairs once they were looked for."""
+
+    findings: list[Finding]
+    marks: Mapping[str, list[Finding]]
+    repairs: Repairs | None = None
+
+
+class Opened(Files):
+    """A build that is open in the app, whole."""
+
+    def __init__(self, folder: Path, one: OneBuild) -> None:
+        super().__init__(folder)
+        self.one = one
+        self.clock = one.clock
+        self.notices = one.notices()
+        self.device_problem = ""
+        self.desk: Writing | None = None
+        self._plan: _OfPlan | None = None
+        self._found: _OfFindings | None = None
+        self._done: tuple[Live, list[int]] | None = None  # of each stage; moves on with the live state
+
+    def adopt(self, plan: Plan) -> None:
+        """Take in a plan that was read beside the screen."""
+        self.one.adopt(plan)
+        self.notices = self.one.notices()
+
+    def refresh(self) -> bool:
+        """Take in what others wrote into the logs; whether there was anything."""
+        if not self.folder.is_dir():
+            return False  # a folder that is gone took nothing back: the last that was read still stands
+        if not self.one.refresh():
+            return False
+        self.notices = self.one.notices()
+        return True
+
     def is_left_out(self, op: Operation) -> bool:
         """Whether a sequence leaves op out."""
-        if self.one is None:
-            return False
-        if self._left_out[0] is not self.one.plan:
-            self._left_out = (self.one.plan, frozenset(each.name for each in self.one.plan.left_out))
-        return op.name in self._left_out[1]
+        return op.name in self._of_plan().left_out
 
     def local(self, seconds: float) -> str:
         """A moment as the build's own clock shows it."""
         from planner.files.times.zones import show_clock
 
-        zone = self.one.plan.build.shop.timezone if self.one is not None else None
-        return show_clock(seconds, zone, self.clock())
+        return show_clock(seconds, self.one.plan.build.shop.timezone, self.clock())
 
     # Findings
 
     def findings(self) -> list[Finding]:
         """The live findings."""
-        return self.one.found() if self.one is not None else []
+        return self.one.found()
+
+    def _of_findings(self) -> _OfFindings:
+        found = self.findings()
+        if self._found is None or self._found.findings is not found:
+            marks: dict[str, list[Finding]] = {}
+            for finding in found:
+                for each in (finding.at, *finding.also):
+                    marks.setdefault(each, []).append(finding)
+            self._found = _OfFindings(found, marks)
+        return self._found
 
     def marks(self, name: str) -> list[Finding]:
         """The findings about an operation, a step or a condition."""
-        found = self.findings()
-        if found is not self._marked:
-            self._marks = {}
-            for finding in found:
-                for each in (finding.at, *finding.also):
-                    self._marks.setdefault(each, []).append(finding)
-            self._marked = found
-        return self._marks.get(name, [])
+        return self._of_findings().marks.get(name, [])
 
     def counts(self) -> dict[str, int]:
         """How many findings stand, by level."""
@@ -157,56 +160,73 @@ class Opened:
 
     def known_repairs(self) -> Repairs | None:
         """The repairs of the findings as they are now; None: nobody has looked for them yet."""
-        return self.repairs if self._repaired is self.findings() else None
+        return self._of_findings().repairs
 
-    def repair_search(self) -> Callable[[], Repairs] | None:
+    def repair_search(self) -> Callable[[], Repairs]:
         """The search for repairs, to be run beside the screen; its answer goes to ``take_repairs``."""
-        return None if self.one is None else self.one.repair_search(self.findings())
+        return self.one.repair_search(self.findings())
 
     def take_repairs(self, found: object, repairs: Repairs) -> None:
         """Keep repairs, unless the findings have changed meanwhile."""
-        if found is self.findings():
-            self._repaired, self.repairs = found, repairs
+        now = self._of_findings()
+        if found is now.findings:
+            self._found = now._replace(repairs=repairs)
 
     # Progress
 
-    def places(self) -> dict[str, int]:
-        """Where each operation stands in the plan; rework put in more than once where it stands first."""
-        one = self.one
-        assert one is not None  # noqa: S101  # nobody asks before there is a plan
-        if self._placed[0] is not one.plan:
-            found: dict[str, int] = {}
-            for index, op in enumerate(one.plan.operations):
-                found.setdefault(op.name, index)
-            self._placed = (one.plan, found)
-        return self._placed[1]
-
-    def stage_total(self) -> list[int]:
-        """How many operations each stage has."""
-        one = self.one
-        assert one is not None  # noqa: S101  # nobody asks before there is a plan
-        if self._totalled[0] is not one.plan:
-            totals = [0] * len(one.plan.stages)
-            for op in one.plan.operations:
+    def _of_plan(self) -> _OfPlan:
+        plan = self.one.plan
+        if self._plan is None or self._plan.plan is not plan:
+            places: dict[str, int] = {}
+            totals = [0] * len(plan.stages)
+            for index, op in enumerate(plan.operations):
+                places.setdefault(op.name, index)
                 totals[op.stage] += 1
-            self._totalled = (one.plan, totals)
-        return self._totalled[1]
+            self._plan = _OfPlan(plan, places, totals, frozenset(each.name for each in plan.left_out))
+        return self._plan
 
-    def stage_done(self) -> list[int]:
+    def places(self) -> Mapping[str, int]:
+        """Where each operation stands in the plan; rework put in more than once where it stands first."""
+        return self._of_plan().places
+
+    def stage_total(self) -> Sequence[int]:
+        """How many operations each stage has."""
+        return self._of_plan().stage_total
+
+    def stage_done(self) -> Sequence[int]:
         """How many operations of each stage are done."""
-        one = self.one
-        assert one is not None  # noqa: S101  # nobody asks before there is a plan
-        if self._counted is not one.live:
-            self._stage_done = [0] * len(one.plan.stages)
-            for op in one.plan.operations:
-                if not one.live.is_open(op):
-                    self._stage_done[op.stage] += 1
-            self._counted = one.live
-        return self._stage_done
+        live = self.one.live
+        if self._done is None or self._done[0] is not live:
+            done = [0] * len(self.one.plan.stages)
+            for op in self.one.plan.operations:
+                if not live.is_open(op):
+                    done[op.stage] += 1
+            self._done = (live, done)
+        return self._done[1]
 
     def count_tick(self, op: Operation, was_open: bool) -> None:
         """Move the stage's count on after a tick, where the live state moved on and was not made anew."""
-        if self.one is not None and self._counted is self.one.live and was_open and not op.step.rework:
-            self._stage_done[op.stage] += 1
-        elif op.step.rework:
-            self._counted = None
+        if op.step.rework:
+            self._done = None
+        elif self._done is not None and self._done[0] is self.one.live and was_open:
+            self._done[1][op.stage] += 1
+
+
+def open_build(folder: Path, clock: Callable[[], float]) -> Files:
+    """Read a build: Opened, or Files with the problems that keep it from being one. May run beside the screen."""
+    from planner.files.machine.device import DeviceError, device_name
+
+    device, why = None, ""
+    try:
+        device = device_name()
+    except DeviceError as error:
+        why = str(error)
+    files = Files(folder)
+    try:
+        opened = Opened(folder, OneBuild(folder, device, clock))
+    except UnusableError as error:
+        files.problems = error.problems
+        return files
+    opened.seen = files.seen  # as it was before reading: what changes while it is read is seen
+    opened.device_problem = why
+    return opened

@@ -108,7 +108,6 @@ _MARKS = {
 def trap_lines(opened: Opened, finding: Finding) -> list[Line]:
     """Everything about one finding."""
     one = opened.one
-    assert one is not None  # noqa: S101
     glyph = LEVEL_GLYPHS[finding.level]
     head = f"{glyph} was a {finding.level}; it is ticked already" if finding.history else f"{glyph} {finding.level}"
     lines = [line((head, finding.level), (f"   {finding.rule}", "dim"))]

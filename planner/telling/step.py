@@ -43,7 +43,6 @@ def conditions(one: OneBuild, word: str, names: Iterable[str], now: bool = False
 def state_line(opened: Opened, op: Operation) -> Line:
     """How an operation stands, by glyph and word."""
     one = opened.one
-    assert one is not None  # noqa: S101
     state = one.state_of(op)
     if state.done:
         when = opened.local(one.live.times[op.name])
@@ -139,7 +138,6 @@ def fact_line(op: Operation) -> Line:
 def op_lines(opened: Opened, op: Operation) -> list[Line]:
     """Everything about one operation."""
     one = opened.one
-    assert one is not None  # noqa: S101
     step = op.step
     lines = [
         line((op.name, "title"), f"  {side_words(op)}   ", camera_words(op)),
@@ -177,7 +175,6 @@ _REMARKS = {"reading": "value", "note": "text", "slate": "take"}
 def remark_lines(opened: Opened, name: str) -> list[Line]:
     """Readings, notes and slates of an operation, from the log."""
     one = opened.one
-    assert one is not None  # noqa: S101
     lines = []
     for event in one.ticks.remarks.get(name, ()):
         if event.did in _REMARKS:

@@ -9,7 +9,7 @@ from random import Random
 import pytest
 
 from planner.session.onebuild import OneBuild, Refusal
-from planner.session.opened import Opened
+from planner.session.opened import Opened, open_build
 from tests.app.support import ROOT, Clock
 
 DEMOS = sorted(path.name for path in (ROOT / "projects").iterdir() if (path / "build.yaml").is_file())
@@ -22,10 +22,9 @@ def test_after_any_ticks(demo: str, seed: int, tmp_path: Path) -> None:
     shutil.copytree(ROOT / "projects" / demo, folder, ignore=shutil.ignore_patterns("log"))
     chance = Random(seed)
     clock = Clock()
-    opened = Opened(folder, clock)
-    opened.read()
+    opened = open_build(folder, clock)
+    assert isinstance(opened, Opened)
     one = opened.one
-    assert one is not None
     opened.stage_done()
     for _ in range(60):
         clock.now += chance.choice([5, 60, 600, 7200])

@@ -14,7 +14,7 @@ from planner.files.editing.spots import Edit, Texts
 from planner.files.editing.steps import delete_step, duplicate_stage, duplicate_step, move_stage, move_step
 from planner.files.editing.typed import type_steps
 from planner.session.onebuild import plan_of
-from planner.session.opened import Opened
+from planner.session.opened import Opened, open_build
 from planner.session.writing.desk import Outcome, Task, desk_of, no_edit, now_of
 from planner.session.writing.fields import STEP_FIELDS
 from planner.session.writing.rows import WriteRow, stage_neighbour, step_neighbour, write_rows
@@ -33,9 +33,8 @@ VALUES = {
 
 def opened(folder: Path) -> Opened:
     """A build that is open, without a screen."""
-    found = Opened(folder, Clock())
-    found.read()
-    assert found.one is not None
+    found = open_build(folder, Clock())
+    assert isinstance(found, Opened)
     return found
 
 

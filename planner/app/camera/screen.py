@@ -87,10 +87,22 @@ class CameraScreen(WorkPage):
         """The operation that is shown."""
         return self.current
 
-    def draw_body(self) -> None:
+    def forget(self) -> None:
+        """The operation is one of the build before."""
+        self.current, self.index, self.plan_seen = None, 0, None
+
+    def draw_nothing(self, lines: list[Line]) -> None:
+        """There is no build to draw."""
+        self.query_one("#now", TextPane).show_lines(lines)
+        self.query_one("#others", TextPane).show_lines([])
+        self.query_one("#timer").set_class(False, "-shown")
+        for each in ("#band", "#pinned"):
+            self.fill(self.query_one(each, Static), [])
+
+    def draw_build(self) -> None:
         """Take in the plan if it changed, and draw everything again."""
         one = self.one
-        if one is not None and self.plan_seen is not one.plan:
+        if self.plan_seen is not one.plan:
             self.plan_seen = one.plan
             wanted = one.live.by_name.get(self.current.name) if self.current is not None else None
             wanted = wanted or one.live.next() or (one.plan.operations[-1] if one.plan.operations else None)
@@ -103,14 +115,11 @@ class CameraScreen(WorkPage):
         """The operation and what stands around it."""
         if not self.stands:
             return
-        op, opened = self.current, self.shell.opened
+        op, opened = self.current, self.opened
         pane = self.query_one("#now", TextPane)
         others, top = self.query_one("#others", TextPane), self.query_one("#band", Static)
-        if op is None or opened is None or opened.one is None:
-            pane.show_lines([line("… reading" if self.one is None else "the plan has no operation")])
-            others.show_lines([])
-            self.fill(top, [])
-            self.fill(self.query_one("#pinned", Static), [])
+        if op is None:
+            self.draw_nothing([line("the plan has no operation")])
             return
         self.fill(top, cameratext.band_lines(cameratext.band(opened, op), self.size.width, self.size.height))
         if self.low:
@@ -133,12 +142,9 @@ class CameraScreen(WorkPage):
 
     def draw_timer(self) -> None:
         """The big numerals of a wait."""
-        one = self.one
-        shown, own = None, {}
-        if one is not None:
-            now = one.clock()
-            own = cameratext.own_waits(one, self.current, now) if self.current is not None else {}
-            shown = cameratext.timer(self.shell.ringer, now, own)
+        one, now = self.one, self.one.clock()
+        own = cameratext.own_waits(one, self.current, now) if self.current is not None else {}
+        shown = cameratext.timer(self.shell.ringer, now, own)
         box = self.query_one("#timer")
         box.set_class(shown is not None, "-shown")
         if shown is not None:
@@ -149,8 +155,9 @@ class CameraScreen(WorkPage):
 
     def draw_seconds(self) -> None:
         """A second of a wait has gone by."""
-        self.draw_timer()
-        self.draw_operation()
+        if self.held is not None and self.stands:
+            self.draw_timer()
+            self.draw_operation()
 
     def draw_tick(self) -> None:
         """After a tick."""
@@ -170,32 +177,25 @@ class CameraScreen(WorkPage):
 
     def detail_lines(self) -> list[Line]:
         """What is shown of the operation."""
-        op, opened = self.current, self.shell.opened
-        if op is None or opened is None:
+        op = self.current
+        if op is None:
             return []
         width = self.query_one("#now").content_size.width
-        return cameratext.operation_lines(opened, op, self.asks_for_camera(op), width)
+        return cameratext.operation_lines(self.opened, op, self.asks_for_camera(op), width)
 
     # Moving
 
     def show_operation(self, op: Operation) -> None:
         """Show an operation."""
-        if self.one is not None:
-            self.index = self.place().get(op.name, self.index)
+        self.index = self.opened.places().get(op.name, self.index)
         if op is not self.current:
             self.current = op
             self.to_top()
             self.rest()
 
-    def place(self) -> dict[str, int]:
-        """Where each operation stands in the plan."""
-        return self.shell.opened.places() if self.shell.opened is not None else {}
-
     def following(self, most: int) -> list[Operation]:
         """The next operations after this one that are open; after the last, the first of all that are."""
         one = self.one
-        if one is None:
-            return []
         ops = one.plan.operations
         found: list[Operation] = []
         for index in range(self.index + 1, len(ops)):
@@ -216,7 +216,7 @@ class CameraScreen(WorkPage):
 
     def _move(self, by: int) -> None:
         one = self.one
-        if one is None or not one.plan.operations:
+        if not one.plan.operations:
             return
         self.hush()
         index = max(0, min(self.index + by, len(one.plan.operations) - 1))
@@ -243,7 +243,7 @@ class CameraScreen(WorkPage):
 
     def _side(self, by: int) -> None:
         one, op = self.one, self.current
-        if one is None or op is None:
+        if op is None:
             return
         if op.side is None:
             self.say("this is done once, for every side")
@@ -261,7 +261,7 @@ class CameraScreen(WorkPage):
 
     def action_next_open(self) -> None:
         """To what comes next in the plan."""
-        following = self.one.live.next() if self.one is not None else None
+        following = self.one.live.next()
         if following is None:
             self.say("nothing is left to do", "good")
         else:
@@ -299,15 +299,14 @@ class CameraScreen(WorkPage):
 
     def asks_for_camera(self, op: Operation) -> bool:
         """A side that is filmed in place of another is on camera too."""
-        opened = self.shell.opened
-        if opened is not None and not op.on_camera and op.step.one_way and cameratext.stands_in_for(opened, op):
+        if not op.on_camera and op.step.one_way and cameratext.stands_in_for(self.opened, op):
             return self.not_rolling()
         return super().asks_for_camera(op)
 
     def action_rolling(self) -> None:
         """Record that the camera was started, or stopped."""
         op, one = self.current, self.one
-        if op is None or one is None:
+        if op is None:
             return
         did = STOPPED if one.rolling() is not None else ROLLING
         if self.record([{"did": did}], op):
@@ -319,14 +318,13 @@ class CameraScreen(WorkPage):
         from planner.app.camera.slate import Slate
 
         op, one = self.current, self.one
-        if op is None or one is None:
+        if op is None:
             return
         take = 1 + sum(1 for event in one.ticks.remarks.get(op.name, ()) if event.did == SLATE)
         if self.record([{"did": SLATE, "take": take}], op):
             self.draw_tick()
-            assert self.shell.opened is not None  # noqa: S101
             self.app.bell()  # heard on the sound track: the picture and the log meet here
-            self.app.push_screen(Slate(self.shell.opened, op, take))
+            self.app.push_screen(Slate(self.opened, op, take))
 
     def action_note(self) -> None:
         """Write a note about the operation."""
@@ -340,7 +338,7 @@ class CameraScreen(WorkPage):
         from planner.app.frame.ask import Type
 
         op = self.current
-        if op is None or self.one is None:
+        if op is None:
             return
         text = said(self.one.plan.build, op.step, op.side)
         lines = [line((f"{what} ", "title"), (op.name, "strong")), line(text)]
@@ -356,8 +354,8 @@ class CameraScreen(WorkPage):
         """It was not filmed: record that, and offer the next side in its place."""
         from planner.app.frame.choose import Choose
 
-        op, opened, one = self.current, self.shell.opened, self.one
-        if op is None or opened is None or one is None:
+        op, opened, one = self.current, self.opened, self.one
+        if op is None:
             return
         if not op.on_camera and cameratext.stands_in_for(opened, op) is None:
             self.say(f"{op.name} is off camera by the plan: nothing of it was to be filmed")
@@ -388,8 +386,8 @@ class CameraScreen(WorkPage):
 
     def _not_filmed(self, op: Operation, other: Operation | None) -> None:
         self.tick(op, LATE, camera_asked=True)
-        opened, one = self.shell.opened, self.one
-        if other is None or opened is None or one is None or op.name not in one.ticks.not_filmed:
+        one = self.one
+        if other is None or op.name not in one.ticks.not_filmed:
             return
         text = f"film this side: it stands in for {op.name}, which was not filmed. {cameratext.CONTINUITY}"
         if self.record([{"did": NOTE, "text": text, "for": op.name}], other):

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 def slate_lines(opened: Opened, op: Operation, take: int, now: float) -> list[Line]:
     """What stands on the slate."""
     one = opened.one
-    assert one is not None  # noqa: S101
     episode, stage = one.plan.stages[op.stage]
     side = op.side or "once"
     return [

@@ -113,7 +113,6 @@ def name_on(op: Operation, side: str, number: int | None) -> str:
 def rolling_line(opened: Opened, op: Operation, wanted: bool) -> Line:
     """Whether the camera runs; asked for where there is no second take."""
     one = opened.one
-    assert one is not None  # noqa: S101
     rolling = one.rolling()
     if rolling is not None:
         return line((f"● rolling since {opened.local(rolling.at)}", "on-word"))
@@ -125,7 +124,6 @@ def rolling_line(opened: Opened, op: Operation, wanted: bool) -> Line:
 def need_lines(opened: Opened, op: Operation) -> list[Line]:
     """What it still needs: conditions, steps before it, waits."""
     one = opened.one
-    assert one is not None  # noqa: S101
     lines = []
     word = "needs"
     for name in one.live.missing(op):
@@ -174,7 +172,6 @@ def number_lines(one: OneBuild, op: Operation, width: int) -> list[Line]:
 def head_lines(opened: Opened, op: Operation) -> list[Line]:
     """Its name, and what is to be done."""
     one = opened.one
-    assert one is not None  # noqa: S101
     episode, stage = one.plan.stages[op.stage]
     return [
         line((op.name, "title"), (f"   {episode.number} {episode.title} · {stage.title}", "dim")),
@@ -198,7 +195,6 @@ def operation_lines(opened: Opened, op: Operation, rolling_wanted: bool, width: 
 def body_lines(opened: Opened, op: Operation, rolling_wanted: bool, width: int, *, low: bool) -> list[Line]:
     """What stands below its name: on a low screen the cautions come first, and large numbers after the text."""
     one = opened.one
-    assert one is not None  # noqa: S101
     step = op.step
     numbers, cautions = number_lines(one, op, width), detailtext.caution_lines(op)
     lines: list[Line] = [
@@ -225,7 +221,6 @@ def body_lines(opened: Opened, op: Operation, rolling_wanted: bool, width: int, 
 def other_sides(opened: Opened, op: Operation) -> list[Line]:
     """How the same step stands on every other side, a line each."""
     one = opened.one
-    assert one is not None  # noqa: S101
     others = [side for side in one.plan.build.sides if side != op.side]
     if op.side is None:
         return [line(("done once, for every side", "dim"))]
@@ -248,7 +243,6 @@ def around_lines(opened: Opened, op: Operation, following: Sequence[Operation], 
     """The other sides and what comes next: in a column of its own, or in as few lines as can be."""
     sides = other_sides(opened, op)
     one = opened.one
-    assert one is not None  # noqa: S101
     nexts = [next_line(one, each) for each in following] or [line(("✓ nothing is left after this", "done"))]
     if aside:
         return [line(("other sides", "head")), *sides, (), line(("next", "head")), *nexts]
@@ -261,7 +255,6 @@ def around_lines(opened: Opened, op: Operation, following: Sequence[Operation], 
 def step_ops(opened: Opened, op: Operation, side: str) -> Sequence[Operation]:
     """The operations of a step on a side."""
     one = opened.one
-    assert one is not None  # noqa: S101
     laps = one.plan.stages[op.stage][1].rounds
     names = one.live.by_name
     numbers: list[int | None] = [None]

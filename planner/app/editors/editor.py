@@ -17,6 +17,7 @@ from textual.widgets import Static
 
 from planner.app.draw.drawing import content, fold, look_of
 from planner.app.draw.linelist import bindings_of
+from planner.app.frame.stands import Standing
 from planner.app.keep.keeping import keep, unreadable
 from planner.files.editing.spots import Edit, Texts
 from planner.files.yaml import edit as editing_text
@@ -46,7 +47,7 @@ class Editing(NamedTuple):
     watched: bool = False  # whether the field is looked at again before it is written
 
 
-class Editor(ModalScreen[Outcome], inherit_bindings=False):
+class Editor(Standing[Outcome], ModalScreen[Outcome], inherit_bindings=False):
     """Over the lower part of what is edited. Gives the outcome that was kept, or nothing."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("editor")
@@ -86,8 +87,7 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
     @property
     def plan(self) -> Plan:
         """The plan as it is."""
-        assert self.shell.opened is not None and self.shell.opened.one is not None  # noqa: S101
-        return self.shell.opened.one.plan
+        return self.shell.whole().one.plan
 
     def compose(self) -> ComposeResult:
         """What it is, the editor itself, what it comes to, the keys."""
@@ -126,13 +126,18 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
 
     def draw_strip(self, lines: Sequence[Line]) -> None:
         """Show what it comes to."""
+        if not self.stands:
+            return
         both = fold([*self.advice(), *lines], max(20, min(self.app.size.width, 120) - 4))[:MOST_LINES]
         self.query_one("#strip", Static).update(content(both, self.app.theme))
 
     # Trying
 
-    def task_for(self, value: Value) -> Task:
-        """The task, which first looks whether the field is still as the person knows it."""
+    def task_for(self, value: Value, *, tried: bool = False) -> Task:
+        """The task, which first looks whether the field is still as the person knows it.
+
+        ``tried``: it is only tried, maybe in another thread while the same is being kept; what it meets is not noted.
+        """
         task = self.editing.task(value)
         if not self.editing.watched:
             return task
@@ -142,9 +147,11 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
             holder = editing_text.get(texts.get(target.path, ""), target.inside)
             if not is_same(target, holder):
                 raise EditError("it stands elsewhere in the file now; leave with Esc and open it again")
-            self.met = value_of(target, self.field, holder)
-            if self.met != self.seen:
-                now = shown(self.met) or "nothing"
+            met = value_of(target, self.field, holder)
+            if not tried:
+                self.met = met
+            if met != self.seen:
+                now = shown(met) or "nothing"
                 raise EditError(
                     f"{self.field.key} was changed outside meanwhile: it says {now} now. Enter once more puts yours"
                     " in its place, Esc leaves theirs"
@@ -161,8 +168,7 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
         self.waiting = self.set_timer(PAUSE, self._try)
 
     def _try(self) -> None:
-        opened = self.shell.opened
-        if opened is None or opened.one is None or self.keeping:
+        if self.keeping or not self.stands:
             return
         if self.trying:
             self.again = True
@@ -172,12 +178,13 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
             self.draw_strip([])
             return
         self.trying, self.again = True, False
-        desk, task, now = desk_of(opened), self.task_for(self.wanted), now_of(opened)
+        opened = self.shell.whole()
+        desk, task, now = desk_of(opened), self.task_for(self.wanted, tried=True), now_of(opened)
 
         async def work() -> None:
             outcome = await to_thread(desk.work_out, task, now)
             self.trying = False
-            if self.is_attached and not self.keeping:
+            if self.stands and not self.keeping:
                 self.outcome = outcome
                 self.draw_strip(outcome_lines(outcome))
                 if self.again:
@@ -194,8 +201,7 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
         if self.editing.watched and value == self.editing.old:
             self.dismiss(None)
             return
-        opened = self.shell.opened
-        why = unreadable(opened) if opened is not None else "nothing is open"
+        why = unreadable(self.shell.whole())
         if why:
             self.draw_strip([line((f"✗ {why}", "trap"))])
             return
@@ -206,7 +212,7 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
     def _done(self, outcome: Outcome | None) -> None:
         self.keeping = False
         self.seen = self.met
-        if not self.is_attached:
+        if not self.stands:
             return
         if outcome is not None and outcome.good:
             self.dismiss(outcome)
@@ -216,5 +222,8 @@ class Editor(ModalScreen[Outcome], inherit_bindings=False):
             self.draw_strip(outcome_lines(outcome))
 
     def action_leave(self) -> None:
-        """Change nothing."""
-        self.dismiss(None)
+        """Change nothing; what is being saved already is waited for, a moment, and then said."""
+        if self.keeping:
+            self.draw_strip([line(("… it is being saved already; U undoes it", "dim"))])
+        else:
+            self.dismiss(None)

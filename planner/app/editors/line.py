@@ -84,13 +84,11 @@ class LineEditor(Editor, inherit_bindings=False):
             self.shell.run_worker(self._find_numbers(), group="trying")
 
     async def _find_numbers(self) -> None:
-        opened = self.shell.opened
-        if opened is not None:
-            plan = self.plan
-            self.numbers = plan.build.numbers or await to_thread(desk_of(opened).numbers, plan)
-            if self.is_attached:
-                self.offer()
-                self.draw_strip([])
+        plan = self.plan
+        self.numbers = plan.build.numbers or await to_thread(desk_of(self.shell.whole()).numbers, plan)
+        if self.stands:
+            self.offer()
+            self.draw_strip([])
 
     def offer(self) -> None:
         """Offer what goes with what is typed."""

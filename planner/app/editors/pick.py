@@ -90,6 +90,8 @@ class Pick(Editor, inherit_bindings=False):
 
     def on_key(self, event: Key) -> None:
         """Letters look for something."""
+        if not self.stands:
+            return
         if event.is_printable and event.character and event.character != " ":
             event.stop()
             event.prevent_default()
@@ -163,6 +165,8 @@ class PickOne(Pick, inherit_bindings=False):
 
     def draw_strip(self, lines: Iterable[Line]) -> None:
         """What it comes to stands above what a kind brings, which may be long."""
+        if not self.stands:
+            return
         from planner.app.draw.drawing import fold
 
         room = max(20, min(self.app.size.width, 120) - 4)

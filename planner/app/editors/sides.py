@@ -29,8 +29,7 @@ def ask_sides(
     from planner.app.editors.line import LineEditor
     from planner.app.editors.pick import PickMany
 
-    assert shell.opened is not None and shell.opened.one is not None  # noqa: S101
-    sides = shell.opened.one.plan.build.sides
+    sides = shell.whole().one.plan.build.sides
     old = value_at(values, ("sides",))
     why = value_at(values, ("why",))
     chosen: list[Value] = list(old) if isinstance(old, list) else [first] if first in sides else []

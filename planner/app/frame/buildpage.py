@@ -20,8 +20,11 @@ if TYPE_CHECKING:
     from planner.plan.expand import Operation
     from planner.plan.model import Finding
     from planner.session.onebuild import OneBuild, Refusal, Ticked
+    from planner.session.opened import Opened
     from planner.session.writing.rows import WriteRow
 
+#: What can be done on a page of a build before there is one.
+_WITHOUT_BUILD = frozenset({"go", "find", "help", "quit", "silence", "copy_detail"})
 ROLLING_FOR = 3600  # seconds that a camera is believed to run on: cards fill and batteries end
 
 
@@ -30,19 +33,33 @@ class WorkPage(Page):
 
     resting: Timer | None = None
     touched: int | None = None  # the stage that the latest tick was in; None: it may be any
+    held: Opened | None = None  # the build that is drawn, whole; None: none is, and nothing of the last is left
 
     @property
-    def one(self) -> OneBuild | None:
-        """The build, once it has been read."""
-        return self.shell.opened.one if self.shell.opened is not None else None
+    def opened(self) -> Opened:
+        """The build that is drawn. Nobody asks before there is one: without it there are no rows and no actions."""
+        assert self.held is not None  # noqa: S101  # the door is check_action, draw_all and the empty lists
+        return self.held
+
+    @property
+    def one(self) -> OneBuild:
+        """The same, joined."""
+        return self.opened.one
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Actions on the build are done only where the build that is open is the one that is drawn."""
+        if action not in _WITHOUT_BUILD and (self.held is None or self.held is not self.shell.opened):
+            return False
+        return super().check_action(action, parameters)
 
     def title_line(self) -> Line:
         """The screen, the build, how far it is and what stands against it."""
-        opened = self.shell.opened
-        if opened is None or opened.one is None:
+        if self.held is None:
             return line((self.TITLE_WORD, "title"))
-        one = opened.one
-        rest = (progress_words(one.ticked(), len(one.plan.operations)), *line("   "), *level_words(opened.counts()))
+        one = self.one
+        rest = (
+            progress_words(one.ticked(), len(one.plan.operations)), *line("   "), *level_words(self.opened.counts())
+        )  # fmt: skip
         room = self.size.width - 2 - len(self.TITLE_WORD) - 6 - sum(cell_len(piece.text) for piece in rest)
         name = one.plan.build.name
         shown = cut(name, min(cell_len(name), room)) if room > 4 else ""
@@ -57,12 +74,33 @@ class WorkPage(Page):
 
     def draw_all(self) -> None:
         """Draw everything again, and go where another screen has sent the person."""
+        if not self.stands:
+            return
+        if self.held is not self.shell.opened:
+            self.held = self.shell.opened
+            self.forget()
         super().draw_all()
-        if self.wanted is not None and self.one is not None and self.stands:
+        if self.wanted is not None and self.held is not None:
             wanted, self.wanted = self.one.live.by_name.get(self.wanted.name), None
             if wanted is not None:
                 self.show_operation(wanted)
                 self.draw_tick()
+
+    def forget(self) -> None:
+        """Another build is drawn from now on: keep nothing of the last one."""
+
+    def draw_body(self) -> None:
+        """Draw the build, or that there is none yet."""
+        if self.held is None:
+            self.draw_nothing([line(("… reading", "dim"))])
+        else:
+            self.draw_build()
+
+    def draw_build(self) -> None:
+        """Draw the body from the build that is held."""
+
+    def draw_nothing(self, lines: list[Line]) -> None:
+        """There is no build to draw: say so."""
 
     def draw_tick(self) -> None:
         """Draw what a tick may have changed."""
@@ -78,9 +116,9 @@ class WorkPage(Page):
         self.resting = self.set_timer(0.35, self._rested)
 
     def _rested(self) -> None:
-        op, opened = self.operation(), self.shell.opened
-        if op is not None and opened is not None:
-            marks = [*opened.marks(op.name), *opened.marks(op.step.id)]
+        op = self.operation() if self.held is not None else None
+        if op is not None:
+            marks = [*self.opened.marks(op.name), *self.opened.marks(op.step.id)]
             if any(not each.history and each.level != NOTICE for each in marks):
                 self.shell.find_repairs()
 
@@ -105,7 +143,7 @@ class WorkPage(Page):
 
     def on_paste(self, event: Paste) -> None:
         """A list pasted over the plan becomes steps."""
-        if self.TITLE_WORD in ("plan", "write") and event.text.strip():
+        if self.TITLE_WORD in ("plan", "write") and self.held is not None and event.text.strip():
             self.action_paste(event.text)
 
     def action_copy_stage(self) -> None:
@@ -120,10 +158,9 @@ class WorkPage(Page):
 
     def action_write_all(self) -> None:
         """The list of everything that can be written, on the step that is shown here."""
-        row, one = self.write_row(), self.one
+        row = self.write_row()
         step = row.step.id if row is not None and row.step is not None else ""
-        ops = one.live.by_name.values() if one is not None else ()
-        op = next((each for each in ops if each.step.id == step), None)
+        op = next((each for each in self.one.live.by_name.values() if each.step.id == step), None)
         if op is None:
             self.shell.go("write")
         else:
@@ -138,17 +175,16 @@ class WorkPage(Page):
         """A step as what is written on."""
         from planner.session.writing.rows import row_of_step
 
-        return row_of_step(self.one.plan.build, step_id) if self.one is not None else None
+        return row_of_step(self.one.plan.build, step_id)
 
     def findings_here(self) -> list[Finding]:
         """The findings about the step that is shown."""
-        op, opened = self.operation(), self.shell.opened
-        return [*opened.marks(op.name), *opened.marks(op.step.id)] if op is not None and opened is not None else []
+        op, opened = self.operation(), self.opened
+        return [*opened.marks(op.name), *opened.marks(op.step.id)] if op is not None else []
 
     def go_to_row(self, name: Hashable) -> None:
         """Go to a step that was written, by its id."""
-        ops = self.one.live.by_name.values() if self.one is not None else ()
-        found = next((op for op in ops if op.step.id == name), None)
+        found = next((op for op in self.one.live.by_name.values() if op.step.id == name), None)
         if found is not None:
             self.show_operation(found)
             self.draw_tick()
@@ -175,8 +211,6 @@ class WorkPage(Page):
     def action_undo(self) -> None:
         """Take the tick of this operation back; where it is not done, the latest of all."""
         one = self.one
-        if one is None:
-            return
         if not one.live.done:
             self.say("nothing is ticked, so there is nothing to take back")
             return
@@ -184,14 +218,12 @@ class WorkPage(Page):
 
     def ticked_here(self) -> Operation | None:
         """The operation whose tick undo takes back before all others."""
-        op, one = self.operation(), self.one
-        return op if op is not None and one is not None and op.name in one.live.times else None
+        op = self.operation()
+        return op if op is not None and op.name in self.one.live.times else None
 
     def tick(self, op: Operation, did: str = DONE, *, anyway: bool = False, camera_asked: bool = False) -> None:
         """Tick, after asking what has to be asked; only what is on the disk is shown as done."""
-        one, opened = self.one, self.shell.opened
-        if one is None or opened is None:
-            return
+        one, opened = self.one, self.opened
         known = one.live.by_name.get(op.name)  # the plan may have been read anew behind a question
         if known is None:
             self.say(f"{op.name} is no longer in the plan; nothing is ticked", "wrong")
@@ -221,7 +253,7 @@ class WorkPage(Page):
 
     def not_written(self, error: Exception, what: str = "NOT TICKED") -> None:
         """The disk refused: say so; nothing is shown as done."""
-        why = self.shell.opened.device_problem if self.shell.opened is not None else ""
+        why = self.opened.device_problem
         self.say(f"{what}. {error}" + (f"  {why}" if why else ""), "wrong")
         self.draw_tick()
 
@@ -231,7 +263,7 @@ class WorkPage(Page):
         self.touched = op.stage if result.did == DONE and not result.accepted else None
         self.shell.after_tick()
         one = self.one
-        if result.did in (DONE, LATE) and result.next is not None and one is not None:
+        if result.did in (DONE, LATE) and result.next is not None:
             self.show_operation(one.live.by_name[result.next])
         elif result.did == UNDONE:
             self.show_operation(op)
@@ -243,7 +275,7 @@ class WorkPage(Page):
 
     def not_rolling(self) -> bool:
         """Whether nothing on record says that the camera runs now."""
-        rolling = self.one.rolling() if self.one is not None else None
+        rolling = self.one.rolling()
         return rolling is None or self.shell.clock() - rolling.at > ROLLING_FOR
 
     def ask_camera(self, op: Operation, did: str, anyway: bool) -> None:
@@ -280,9 +312,7 @@ class WorkPage(Page):
             return
         from planner.app.frame.choose import Choose
 
-        opened = self.shell.opened
-        assert opened is not None and opened.one is not None  # noqa: S101
-        one = opened.one
+        one = self.one
         self.nothing_ticked()
         lines = [line(("Stop: this would be wrong now", "trap"), f"   {op.name}")]
         for finding in refusal.findings[:5]:
@@ -314,7 +344,6 @@ class WorkPage(Page):
         """Record remarks; whether they are on the disk."""
         from planner.files.log.ticklog import NotWrittenError
 
-        assert self.one is not None  # noqa: S101
         try:
             self.one.remark(op.name if op is not None else None, records)
         except NotWrittenError as error:

@@ -15,6 +15,7 @@ from textual.widgets import Static
 from planner.app.draw.drawing import content, fold
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
+from planner.app.frame.stands import Standing
 from planner.telling.looks import Line, line
 
 BOX = """
@@ -32,7 +33,7 @@ _AROUND = 7  # lines of the box that are neither question nor answers: its borde
 _MOVES = ("list.up", "list.down", "list.choose")  # the other keys of a list scroll the text
 
 
-class Question(ModalScreen[str], inherit_bindings=False):
+class Question(Standing[str], ModalScreen[str], inherit_bindings=False):
     """A text that takes no more room than it needs or than there is, over something to answer with."""
 
     def __init__(self, lines: Sequence[Line]) -> None:
@@ -53,7 +54,7 @@ class Question(ModalScreen[str], inherit_bindings=False):
 
     def fit(self) -> None:
         """Share the height out."""
-        if not self.is_attached:
+        if not self.stands:
             return  # answered before it was drawn
         text = self.query_one(TextPane)
         room = max(1, self.size.height - _AROUND - self.below())
@@ -123,7 +124,7 @@ class Choose(Question):
         """Share the height out; a large text has all that the answers leave."""
         if not self.head:
             super().fit()
-        elif self.is_attached:
+        elif self.stands:
             self.below()
 
     def on_mount(self) -> None:

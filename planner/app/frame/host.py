@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from planner.session.loose import Loose
     from planner.session.numbers.shelf import Shelf
     from planner.session.onebuild import OneBuild
-    from planner.session.opened import Opened
+    from planner.session.opened import Files, Opened
     from planner.session.writing.rows import WriteRow
 
 Result = TypeVar("Result")
@@ -41,7 +41,8 @@ class Host(Protocol):
 
     builds: Path
     clock: Callable[[], float]
-    opened: Opened | None
+    opened: Opened | None  # the build that is open, whole
+    files: Files | None  # what is looked at, whether it could be read or not
     ringer: Ringer
     shelf: Shelf | None
     changed_keys: dict[str, str]
@@ -59,6 +60,9 @@ class Host(Protocol):
     @property
     def screen(self) -> Screen[Any]:
         """The screen on top."""
+
+    def whole(self) -> Opened:
+        """The build that is open; asked only by what stands over one."""
 
     def beside(self, work: Callable[[], Result], done: Callable[[Result], None]) -> None:
         """Do work beside the screen, then hand its result over."""
@@ -121,8 +125,12 @@ class Written(Protocol):
         """Whether the page still stands."""
 
     @property
-    def one(self) -> OneBuild | None:
-        """The build, once it has been read."""
+    def opened(self) -> Opened:
+        """The build that is drawn."""
+
+    @property
+    def one(self) -> OneBuild:
+        """The same, joined."""
 
     def write_row(self) -> WriteRow | None:
         """What is written on."""

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, ClassVar, cast
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.events import Resize, ScreenResume
-from textual.screen import Screen
 from textual.widgets import Static
 
 from planner.app.draw.drawing import content, fold
 from planner.app.draw.linelist import bindings_of
 from planner.app.frame.keyline import KeyLine
+from planner.app.frame.stands import Standing
 from planner.app.keys.table import BY_ID, EVERYWHERE, Key
 from planner.telling.looks import Line, line, plain
 
@@ -28,7 +28,7 @@ MOST_SAID = 4  # lines
 WIDE, TALL = 104, 22  # from so many columns and lines on there is room for more
 
 
-class Page(Screen[None], inherit_bindings=False):
+class Page(Standing[None], inherit_bindings=False):
     """A full screen of the app."""
 
     said: Sequence[Line] = ()  # what is said now, in lines
@@ -47,11 +47,6 @@ class Page(Screen[None], inherit_bindings=False):
     def shell(self) -> Host:
         """The app, as far as screens know it."""
         return cast("Host", self.app)
-
-    @property
-    def stands(self) -> bool:
-        """Whether there are widgets to draw into: not before the first drawing, nor while the app is being left."""
-        return self.is_mounted and self.is_running and self.is_attached
 
     def compose(self) -> ComposeResult:
         """Title, body, what was said, keys."""
@@ -78,7 +73,8 @@ class Page(Screen[None], inherit_bindings=False):
 
     def on_resize(self, event: Resize) -> None:
         """More or fewer keys fit now."""
-        self.draw_keys()
+        if self.stands:
+            self.draw_keys()
 
     def draw_all(self) -> None:
         """Draw everything again from what is open; before the screen stands this is left to its first drawing."""

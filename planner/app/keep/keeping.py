@@ -25,8 +25,6 @@ _GATES: WeakKeyDictionary[Desk, Lock] = WeakKeyDictionary()
 
 def unreadable(opened: Opened) -> str:
     """Why nothing can be written now; empty when it can."""
-    if opened.one is None:
-        return "nothing is open to write on"
     if opened.problems:
         return "the plan on the disk cannot be read now; mend the files first (! lists the problems)"
     return ""
@@ -34,9 +32,9 @@ def unreadable(opened: Opened) -> str:
 
 def keep(shell: Host, task: Task, done: Done, *, agreed: bool = False) -> None:
     """Keep an edit; edits are kept one after the other. ``agreed``: what becomes of ticks was said already."""
-    opened = shell.opened
-    why = "nothing is open to write on" if opened is None else unreadable(opened)
-    if opened is None or why:
+    opened = shell.whole()
+    why = unreadable(opened)
+    if why:
         done(Outcome(task, {}, refused=why))
         return
     shell.run_worker(_keep(shell, opened, task, done, agreed), group="writing")
@@ -95,8 +93,8 @@ async def settle(shell: Host, desk: Desk, error: ChangedOutsideError) -> bool:
 
 def tell(shell: Host, outcome: Outcome | None, say: Callable[[str, str], None]) -> None:
     """Say in one line what came of an edit."""
-    opened = shell.opened
-    if outcome is None or opened is None:
+    opened = shell.whole()
+    if outcome is None:
         say("left as it was", "note")
         return
     if outcome.refused:
@@ -119,9 +117,7 @@ def not_saved(desk: Desk) -> str:
 
 def save_again(shell: Host, say: Callable[[str, str], None]) -> None:
     """Try once more to save what could not be."""
-    opened = shell.opened
-    if opened is None:
-        return
+    opened = shell.whole()
     desk = desk_of(opened)
     if not desk.unsaved:
         say("everything is saved", "good")

@@ -35,8 +35,7 @@ class NumbersEditing(WorkPage):
     @property
     def desk(self) -> Desk | None:
         """The numbers of the build that is open, once they were read."""
-        opened = self.shell.opened
-        return self.shelf.desks.get(opened.folder) if opened is not None else None
+        return self.shelf.desks.get(self.held.folder) if self.held is not None else None
 
     @property
     def form(self) -> Form:
@@ -191,24 +190,22 @@ class NumbersEditing(WorkPage):
             self.form.to(key, side[0] if side else None)
             self.draw_sheet()
             return
-        self._read_again()
+        self._read_again(desk)
         if desk.now.problems:
             self.say(f"NOT SAVED: {desk.now.problems[0]}; mend the file first", "wrong")
             return
         clashes = desk.draft.clashes()
         if clashes:
-            self._ask(clashes)
+            self._ask(desk, clashes)
         else:
             self._write(desk)
 
-    def _read_again(self) -> None:
+    def _read_again(self, desk: Desk) -> None:
         """Take in the file as it is at this moment."""
         from planner.session.numbers.file import read_now
 
-        opened, desk = self.shell.opened, self.desk
-        assert opened is not None and opened.one is not None and desk is not None  # noqa: S101  # asked of a desk
-        build = opened.one.plan.build
-        desk.take(read_now(opened.folder, build.sides, build.show.get("lengths")), build.sides)
+        build = self.one.plan.build
+        desk.take(read_now(self.opened.folder, build.sides, build.show.get("lengths")), build.sides)
 
     def _write(self, desk: Desk) -> None:
         from planner.session.numbers.file import CannotWriteError, write
@@ -223,7 +220,7 @@ class NumbersEditing(WorkPage):
         except CannotWriteError as error:
             self.say(f"NOT SAVED. {error}", "wrong")
             return
-        self._read_again()
+        self._read_again(desk)
         self._changed()
         names = ", ".join(dict.fromkeys(".".join(where) for where in changes))
         self.say(f"saved in numbers.yaml: {names}", "good")
@@ -233,9 +230,7 @@ class NumbersEditing(WorkPage):
         """The steps take their numbers from the file that was written."""
         from planner.files.disk.watching import plan_signature
 
-        opened = self.shell.opened
-        if opened is None:
-            return
+        opened = self.opened
         opened.seen = plan_signature(opened.folder)  # it was us
 
         def adopt(read: tuple[Plan | None, tuple[object, ...]]) -> None:
@@ -246,12 +241,10 @@ class NumbersEditing(WorkPage):
 
         self.shell.beside(opened.read_plan, adopt)
 
-    def _ask(self, clashes: dict[tuple[str, str], Change]) -> None:
+    def _ask(self, desk: Desk, clashes: dict[tuple[str, str], Change]) -> None:
         """Inputs that somebody else changed meanwhile: show both, and let the person choose."""
         from planner.app.frame.choose import Choose
 
-        desk = self.desk
-        assert desk is not None  # noqa: S101
         lines: list[Line] = [line(("numbers.yaml was changed outside, in the same place", "trap"))]
         for (name, key), change in clashes.items():
             theirs = desk.draft._replace(changes={}).typed(name, key)

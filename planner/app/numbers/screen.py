@@ -130,9 +130,10 @@ class NumbersScreen(NumbersEditing):
 
     def title_line(self) -> Line:
         """The build, and whether all that was typed is in its file."""
-        desk, one = self.desk, self.one
-        if desk is None or one is None:
+        desk = self.desk
+        if desk is None:
             return line(("numbers", "title"))
+        one = self.one
         count = len(desk.draft.unsaved())
         rest = line((f"◆ {counted(count, 'change')} not saved", "waits") if count else ("✓ saved", "done"))
         if desk.now.problems:
@@ -142,14 +143,26 @@ class NumbersScreen(NumbersEditing):
         word = f"numbers of {self.chosen}" if self.has_class("-drawn") else "numbers"
         return (*line((word, "title"), "   ", (name, "strong"), "   "), *rest)
 
-    def draw_body(self) -> None:
+    def forget(self) -> None:
+        """What is shown is that of the build before; what was typed of it stays on its desk."""
+        self.chosen, self.typing = "", None
+        self.remove_class("-typing")
+        self.query_one("#calculators", LineList).set_rows(())
+        self.form.show_rows([])
+
+    def draw_nothing(self, lines: list[Line]) -> None:
+        """There is no build to draw."""
+        self.query_one("#results", TextPane).show_lines(lines)
+
+    def draw_build(self) -> None:
         """Read the file where it changed, and draw everything again."""
         self.shelf.look(self.shell, self._taken)
         self.draw_all_parts()
 
     def second(self) -> None:
         """Once a second: did the file change."""
-        self.shelf.look(self.shell, self._taken)
+        if self.held is not None:
+            self.shelf.look(self.shell, self._taken)
 
     def _taken(self) -> None:
         """The numbers were read, or one of them was worked out beside the screen."""

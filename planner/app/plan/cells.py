@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
 def current(opened: Opened, ops: Sequence[Operation]) -> Operation | None:
     """The operation of a cell that comes next: the first that is open, else the last."""
-    assert opened.one is not None  # noqa: S101
     for op in ops:
         if opened.one.live.is_open(op):
             return op
@@ -25,7 +24,7 @@ def current(opened: Opened, ops: Sequence[Operation]) -> Operation | None:
 def cell_state(opened: Opened, ops: Sequence[Operation]) -> CellState | None:
     """What a cell says; None where the step has nothing on that side."""
     one = opened.one
-    if not ops or one is None:
+    if not ops:
         return None
     op = current(opened, ops)
     assert op is not None  # noqa: S101

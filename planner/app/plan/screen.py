@@ -64,12 +64,20 @@ class PlanScreen(WorkPage):
 
     # Drawing
 
-    def draw_body(self) -> None:
+    def forget(self) -> None:
+        """The rows are those of the build before."""
+        self.plan_seen = self.sides_drawn = None
+        self.outline_rows, self.outline_at = [], {}
+        self.grid.show_plan((), ())
+        self.query_one("#outline", LineList).set_rows(())
+
+    def draw_nothing(self, lines: list[Line]) -> None:
+        """There is no build to draw."""
+        self.query_one(TextPane).show_lines(lines)
+
+    def draw_build(self) -> None:
         """Take in the plan if it changed, and draw everything again."""
-        one = self.shell.opened.one if self.shell.opened is not None else None
-        if one is None:
-            self.draw_detail()
-            return
+        one = self.one
         if self.plan_seen is not one.plan:
             fresh = self.plan_seen is None
             self.plan_seen = one.plan
@@ -125,53 +133,46 @@ class PlanScreen(WorkPage):
         self.detail_of = name
 
     def _state(self, row: PlanRow, column: int) -> CellState | None:
-        assert self.shell.opened is not None  # noqa: S101  # no rows without a build
-        return cell_state(self.shell.opened, cell_of(row, column))
+        return cell_state(self.opened, cell_of(row, column))
 
     def _row_mark(self, row: PlanRow) -> Piece | None:
         """A mark for findings about the step as a whole, which has no cell of that name."""
-        opened = self.shell.opened
-        if opened is None or row.step is None or (row.cells and row.cells[0] and row.cells[0][0].name == row.step.id):
+        if row.step is None or (row.cells and row.cells[0] and row.cells[0][0].name == row.step.id):
             return None
-        found = opened.marks(row.step.id)
+        found = self.opened.marks(row.step.id)
         return Piece(f"{LEVEL_GLYPHS[found[0].level]} {found[0].level}", found[0].level) if found else None
 
     def _outline_line(self, index: int, width: int) -> list[Line]:
         row = self.outline_rows[index]
         if row.what == EPISODE:
             return [line((f" {row.text}", "title"))]
-        opened = self.shell.opened
-        assert opened is not None and opened.one is not None  # noqa: S101
-        total = opened.stage_total()[row.stage]
-        done = opened.stage_done()[row.stage]
+        total = self.opened.stage_total()[row.stage]
+        done = self.opened.stage_done()[row.stage]
         return [stage_line(row.text, done, total, width)]
 
     # The operation under the cursor
 
     def operation(self) -> Operation | None:
         """The operation that keys are about: of a cell with rounds, the next that is open."""
-        row, opened = self.grid.row, self.shell.opened
-        if row is None or opened is None or opened.one is None:
-            return None
-        return current(opened, cell_of(row, self.grid.column))
+        row = self.grid.row
+        return current(self.opened, cell_of(row, self.grid.column)) if row is not None else None
 
     def ticked_here(self) -> Operation | None:
         """The latest done of the cell under the cursor, which may have several rounds."""
         row, one = self.grid.row, self.one
-        if row is None or one is None:
+        if row is None:
             return None
         done = [op for op in cell_of(row, self.grid.column) if op.name in one.live.times]
         return max(done, key=lambda op: one.live.times[op.name], default=None)
 
     def detail_lines(self) -> list[Line]:
         """The detail of what is under the cursor."""
-        opened, row = self.shell.opened, self.grid.row
-        if opened is None:
-            return [line("no build is open; b goes to the builds")]
-        if opened.one is None:
-            return [line(("… reading", "dim"))]
+        row = self.grid.row
+        if self.held is None:
+            return []
         if row is None or row.step is None:
             return [line("the plan has no step")]
+        opened = self.opened
         op = self.operation()
         if op is not None:
             return detailtext.op_lines(opened, op)
@@ -222,10 +223,7 @@ class PlanScreen(WorkPage):
 
     def action_next_finding(self) -> None:
         """To the next cell with a finding that stands, from the cursor on and round."""
-        opened = self.shell.opened
-        if opened is None or opened.one is None:
-            return
-        names = {n for f in opened.findings() if not f.history for n in (f.at, *f.also)}
+        names = {n for f in self.opened.findings() if not f.history for n in (f.at, *f.also)}
         spots = [
             (index, column)
             for index in self.grid.stops
@@ -251,8 +249,7 @@ class PlanScreen(WorkPage):
 
     def action_next_open(self) -> None:
         """To what comes next in the plan."""
-        opened = self.shell.opened
-        following = opened.one.live.next() if opened is not None and opened.one is not None else None
+        following = self.one.live.next()
         if following is None:
             self.say("nothing is left to do", "good")
         else:

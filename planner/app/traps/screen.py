@@ -52,11 +52,18 @@ class TrapsScreen(WorkPage):
             yield LineList(self._finding_lines, id="findings")
             yield TextPane(id="detail")
 
-    def draw_body(self) -> None:
+    def forget(self) -> None:
+        """The findings are those of the build before."""
+        self.found = []
+        self.query_one(LineList).set_rows(())
+
+    def draw_nothing(self, lines: list[Line]) -> None:
+        """There is no build to draw."""
+        self.query_one(TextPane).show_lines(lines)
+
+    def draw_build(self) -> None:
         """List the findings as they are now."""
-        opened = self.shell.opened
-        if opened is None or opened.one is None:
-            return
+        opened = self.opened
         rows = self.query_one(LineList)
         if self.found is not opened.findings():
             self.found = opened.findings()
@@ -97,17 +104,17 @@ class TrapsScreen(WorkPage):
 
     def operation(self) -> Operation | None:
         """The operation that the finding is at."""
-        finding, one = self.finding(), self.one
-        return one.live.by_name.get(finding.at) if finding is not None and one is not None else None
+        finding = self.finding()
+        return self.one.live.by_name.get(finding.at) if finding is not None else None
 
     def detail_lines(self) -> list[Line]:
         """The finding in full."""
-        opened, finding = self.shell.opened, self.finding()
-        if opened is None or opened.one is None:
-            return [line(("… reading", "dim"))]
+        if self.held is None:
+            return []
+        finding = self.finding()
         if finding is None:
             return [line(("✓ no findings", "done")), line("Nothing is wrong with the order of this build.")]
-        return trap_lines(opened, finding)
+        return trap_lines(self.opened, finding)
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show the finding under the cursor."""
@@ -117,7 +124,7 @@ class TrapsScreen(WorkPage):
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Go to the cell of the plan that it is about."""
         finding, one = self.finding(), self.one
-        if finding is None or one is None:
+        if finding is None:
             return
         op = one.live.by_name.get(finding.at)
         if op is None:

@@ -52,14 +52,13 @@ class Writer:
                 getattr(self, what)()
 
     @property
-    def build(self) -> Build | None:
+    def build(self) -> Build:
         """The build that is open."""
-        return self.page.one.plan.build if self.page.one is not None else None
+        return self.page.one.plan.build
 
     def may_write(self) -> bool:
         """Whether anything can be written now; says why not."""
-        opened = self.shell.opened
-        why = "no build is open" if opened is None else unreadable(opened)
+        why = unreadable(self.page.opened)
         if why:
             self.say(why, "wrong")
         return not why
@@ -72,7 +71,7 @@ class Writer:
 
     def now(self, row: WriteRow) -> Spot:
         """Where a row is by the time of the edit. Raises EditError where it is not any more."""
-        found = located(row.target, self.build) if self.build is not None else None
+        found = located(row.target, self.build)
         if found is None:
             raise EditError(f"{row.said} is no longer where it was; look again")
         return spot_at(found)
@@ -109,11 +108,10 @@ class Writer:
 
     def edit_build(self) -> None:
         """Every key of the build."""
-        if self.build is not None:
-            from planner.app.write.form import FormScreen
-            from planner.session.writing.rows import build_target
+        from planner.app.write.form import FormScreen
+        from planner.session.writing.rows import build_target
 
-            self.app.push_screen(FormScreen(build_target(self.build)))
+        self.app.push_screen(FormScreen(build_target(self.build)))
 
     def _ask_line(
         self,
@@ -257,7 +255,7 @@ class Writer:
             return delete_stage(texts, now) if row.what == STAGE else delete_episode(texts, now.path)
 
         steps = row.steps
-        if row.what == EPISODE and self.build is not None:
+        if row.what == EPISODE:
             inside = [episode for episode in self.build.episodes if episode.number == row.number]
             steps = sum(len(stage.steps) for episode in inside for stage in episode.stages)
         if not steps:
@@ -279,7 +277,7 @@ class Writer:
     def move(self, by: int) -> None:
         """One place up or down."""
         row = self._row()
-        if row is not None and self.build is not None:
+        if row is not None:
             from planner.app.write.moving import move
 
             move(self, row, self.build, by)
@@ -287,7 +285,7 @@ class Writer:
     def move_to(self) -> None:
         """Into another stage, or a stage into another episode."""
         row = self._row()
-        if row is not None and self.build is not None:
+        if row is not None:
             from planner.app.write.moving import move_to
 
             move_to(self, row, self.build)
@@ -301,10 +299,8 @@ class Writer:
             return
         from planner.app.editors.sides import ask_sides
 
-        opened = self.shell.opened
-        assert opened is not None and opened.one is not None  # noqa: S101
-        desk = desk_of(opened)
-        desk.look(opened.one.plan)
+        desk = desk_of(self.page.opened)
+        desk.look(self.page.one.plan)
         values = value_at(desk.values(row.spot.path), row.spot.inside)
 
         def done(outcome: Outcome | None) -> None:

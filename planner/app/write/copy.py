@@ -136,6 +136,8 @@ class CopyStage(WriteOver):
 
     def _read(self, found: Other | str) -> None:
         self.busy = False
+        if not self.stands:
+            return
         if isinstance(found, str):
             self.say(f"{self.folders[self.chosen[BUILD]].name}: {found}", "wrong")
             return
@@ -164,6 +166,8 @@ class CopyStage(WriteOver):
 
     def _worked_out(self, made: Copied) -> None:
         self.busy = False
+        if not self.stands:
+            return
         self.made = made
         assert self.other is not None  # noqa: S101
         episode = self.other.build.episodes[self.chosen[EPISODE]]

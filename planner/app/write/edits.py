@@ -57,7 +57,7 @@ class FormHost(Protocol):
         """The app, as far as screens know it."""
 
     @property
-    def plan(self) -> Plan | None:
+    def plan(self) -> Plan:
         """The plan that is open."""
 
     def say(self, text: str, how: str = "note") -> None:
@@ -99,13 +99,12 @@ class Editors:
         form.app.push_screen(editor, done)
 
     def _side_count(self) -> int:
-        plan = self.form.plan
-        return len(plan.build.sides) if plan is not None else 0
+        return len(self.form.plan.build.sides)
 
     def _planned(self, field: Field) -> str:
         """What a list of operations begins from: the order as it is planned."""
         plan, target = self.form.plan, self.form.target
-        if plan is None or field.key != "sequence":
+        if field.key != "sequence":
             return ""
         for index, (episode, stage) in enumerate(plan.stages):
             if episode.place.path == target.path and stage.title == target.title:
@@ -127,9 +126,6 @@ class Editors:
         from planner.app.editors.pick import PickOne
 
         form = self.form
-        plan = form.plan
-        if plan is None:
-            return
         some = "some sides only: choose them, and say why"
         offers = [
             Choice(None, "each", "on each side"),

@@ -60,14 +60,13 @@ class FormScreen(Page):
         yield TextPane(id="detail")
 
     @property
-    def plan(self) -> Plan | None:
+    def plan(self) -> Plan:
         """The plan that is open."""
-        opened = self.shell.opened
-        return opened.one.plan if opened is not None and opened.one is not None else None
+        return self.shell.whole().one.plan
 
     def draw_all(self) -> None:
         """Read the values anew, and draw everything."""
-        if self.plan is not None and not self._read():
+        if not self._read():
             self.call_later(self._vanished)
             return
         self.drawn = self.plan
@@ -79,10 +78,7 @@ class FormScreen(Page):
 
     def _read(self) -> bool:
         """Take the values in; whether there still is such a thing."""
-        opened, plan = self.shell.opened, self.plan
-        if opened is None or plan is None:
-            return False
-        desk = desk_of(opened)
+        plan, desk = self.plan, desk_of(self.shell.whole())
         desk.look(plan)
         found = located(self.target, plan.build)
         if found is None or found.path not in desk.texts:
@@ -96,8 +92,7 @@ class FormScreen(Page):
 
     def title_line(self) -> Line:
         """What the form is about, and what stands against the plan."""
-        opened = self.shell.opened
-        counts = level_words(counts_of(opened.findings())) if opened is not None else ()
+        counts = level_words(counts_of(self.shell.whole().findings()))
         room = self.size.width - 4 - len(self.target.level) - 3 - sum(cell_len(piece.text) for piece in counts)
         title = title_of(self.target, self.values)
         shown_title = cut(title, min(cell_len(title), max(room, 0)))
@@ -111,9 +106,9 @@ class FormScreen(Page):
             rows.focus()
         rows.refresh()
         self.draw_detail(top=False)
-        opened = self.shell.opened
-        if opened is not None and desk_of(opened).unsaved:
-            self.say(not_saved(desk_of(opened)), "wrong")
+        desk = desk_of(self.shell.whole())
+        if desk.unsaved:
+            self.say(not_saved(desk), "wrong")
 
     def field(self) -> Field | None:
         """The key under the cursor."""
@@ -145,12 +140,10 @@ class FormScreen(Page):
 
     def detail_lines(self) -> list[Line]:
         """What the key is for, its whole value, and what it brings."""
-        field, plan = self.field(), self.plan
-        if plan is None:
-            return [line(("… reading", "dim"))]
+        field = self.field()
         if field is None:
             return [line(("nothing is written here yet; n adds an entry", "dim"))]
-        return detail(plan, self.target, field, self.values)
+        return detail(self.plan, self.target, field, self.values)
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show what the cursor is on."""

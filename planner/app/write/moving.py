@@ -29,7 +29,7 @@ class Mover(Protocol):
     say: Callable[..., None]
 
     @property
-    def build(self) -> Build | None:
+    def build(self) -> Build:
         """The build as it is now."""
 
     def now(self, row: WriteRow) -> Spot:
@@ -75,8 +75,7 @@ def move(writer: Mover, row: WriteRow, build: Build, by: int) -> None:
         return
 
     def make(texts: Texts) -> Edit:
-        now = writer.build
-        there = step_neighbour(now, writer.now(row), by) if now is not None else None
+        there = step_neighbour(writer.build, writer.now(row), by)
         if there is None:
             raise EditError(nowhere)
         return move_step(texts, writer.now(row), there.to, there.at)

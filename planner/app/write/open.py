@@ -13,8 +13,7 @@ if TYPE_CHECKING:
 
 def _may_write(page: Written) -> bool:
     """Whether there is a plan to write on; says why not."""
-    opened = page.shell.opened
-    why = "open a build first" if opened is None else unreadable(opened)
+    why = unreadable(page.opened)
     if why:
         page.say(why, "wrong")
     return not why
@@ -35,7 +34,7 @@ def renumber(page: Written) -> None:
         from planner.app.write.names import RenumberScreen
 
         place, one = page.writes_at(), page.one
-        number = one.plan.stages[place[0]][0].number if place is not None and one is not None else None
+        number = one.plan.stages[place[0]][0].number if place is not None else None
         page.app.push_screen(RenumberScreen(number))
 
 
@@ -44,7 +43,7 @@ def paste(page: Written, text: str = "") -> None:
     if not _may_write(page):
         return
     place, one = page.writes_at(), page.one
-    if one is None or not one.plan.stages:
+    if not one.plan.stages:
         page.say("there is no stage yet to put steps into; add one first")
         return
     from planner.app.write.paste import PasteScreen

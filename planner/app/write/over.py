@@ -23,13 +23,11 @@ class WriteOver(Over):
     @property
     def opened(self) -> Opened:
         """The build that is written on."""
-        assert self.shell.opened is not None  # noqa: S101  # such a page is only laid over an open build
-        return self.shell.opened
+        return self.shell.whole()
 
     @property
     def one(self) -> OneBuild:
         """The same, read."""
-        assert self.opened.one is not None  # noqa: S101
         return self.opened.one
 
     @property
@@ -52,9 +50,18 @@ class WriteOver(Over):
         self.busy = True
         keep(self.shell, task, self.written, agreed=True)
 
+    def action_leave(self) -> None:
+        """Leave; what is being saved already is waited for."""
+        if self.busy:
+            self.say("it is being saved already; U undoes it")
+        else:
+            super().action_leave()
+
     def written(self, outcome: Outcome | None) -> None:
         """What came of it."""
         self.busy = False
+        if not self.stands:
+            return
         if outcome is None or not outcome.good:
             tell(self.shell, outcome, self.say)
             return

@@ -71,16 +71,11 @@ def offer_repair(page: Written, did: Callable[[Outcome | None], None]) -> None:
 async def _offer(
     page: Written, shell: Host, findings: Sequence[Finding], did: Callable[[Outcome | None], None]
 ) -> None:
-    opened = shell.opened
-    if opened is None or opened.one is None:
-        return
+    opened = page.opened
     one, found = opened.one, opened.findings()
     repairs = opened.known_repairs()
     if repairs is None:
-        search = opened.repair_search()
-        if search is None:
-            return
-        repairs = await to_thread(search)
+        repairs = await to_thread(opened.repair_search())
         opened.take_repairs(found, repairs)
     finding = next((each for each in findings if each.id in repairs.by_finding), None)
     if finding is None:

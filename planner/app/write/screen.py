@@ -64,12 +64,18 @@ class WriteScreen(WorkPage):
 
     # Drawing
 
-    def draw_body(self) -> None:
+    def forget(self) -> None:
+        """The rows are those of the build before."""
+        self.rows, self.at, self.plan_seen = [], {}, None
+        self.row_list.set_rows(())
+
+    def draw_nothing(self, lines: list[Line]) -> None:
+        """There is no build to draw."""
+        self.query_one(TextPane).show_lines(lines)
+
+    def draw_build(self) -> None:
         """Take in the plan if it changed, and draw everything."""
         one = self.one
-        if one is None:
-            self.draw_detail()
-            return
         if self.plan_seen is not one.plan:
             fresh = self.plan_seen is None
             self.plan_seen = one.plan
@@ -80,17 +86,15 @@ class WriteScreen(WorkPage):
                 self.row_list.focus()
         self.row_list.refresh()
         self.draw_detail()
-        opened = self.shell.opened
-        if opened is not None and desk_of(opened).unsaved:
-            self.say(not_saved(desk_of(opened)), "wrong")
+        if desk_of(self.opened).unsaved:
+            self.say(not_saved(desk_of(self.opened)), "wrong")
 
     def draw_repairs(self) -> None:
         """Repairs were found."""
         self.draw_detail()
 
     def _marks(self) -> Mapping[str, list[Finding]]:
-        opened = self.shell.opened
-        found = opened.findings() if opened is not None else []
+        found = self.opened.findings()
         if found is not self.marked:
             self.marked, self.marks = found, by_step(found)
         return self.marks
@@ -135,9 +139,9 @@ class WriteScreen(WorkPage):
 
     def detail_lines(self) -> list[Line]:
         """Its findings, and what is written of it."""
-        row, opened = self.write_row(), self.shell.opened
-        if opened is None or opened.one is None:
-            return [line(("… reading", "dim"))]
+        if self.held is None:
+            return []
+        row, opened = self.write_row(), self.opened
         if row is None:
             return [line("there is nothing yet")]
         if row.step is None:
@@ -170,15 +174,15 @@ class WriteScreen(WorkPage):
 
     def operation(self) -> Operation | None:
         """The first operation of the step under the cursor."""
-        row, one = self.write_row(), self.one
-        if row is None or row.step is None or one is None:
+        row = self.write_row()
+        if row is None or row.step is None:
             return None
-        return next((op for op in one.live.by_name.values() if op.step.id == row.step.id), None)
+        return next((op for op in self.one.live.by_name.values() if op.step.id == row.step.id), None)
 
     def writes_at(self) -> tuple[int, str | None] | None:
         """The stage of the cursor, by its number among all, and the step."""
         row, one = self.write_row(), self.one
-        if row is None or one is None:
+        if row is None:
             return None
         at = 0
         for episode in one.plan.build.episodes:

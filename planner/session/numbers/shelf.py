@@ -41,7 +41,7 @@ class Shelf:
         from planner.session.numbers.file import read_now
 
         opened = shell.opened
-        if opened is None or opened.one is None:
+        if opened is None:
             return
         folder, build = opened.folder, opened.one.plan.build
         lengths = build.show.get("lengths")
@@ -61,7 +61,7 @@ class Shelf:
     def take(self, shell: Holder, folder: Path, read: Now, redraw: Callable[[], None]) -> None:
         """Put what was read on the build's desk."""
         opened = shell.opened
-        if opened is None or opened.one is None:
+        if opened is None:
             return
         sides = opened.one.plan.build.sides
         if folder in self.desks:

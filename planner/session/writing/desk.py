@@ -219,7 +219,7 @@ class Desk:
         Raises ChangedOutsideError with nothing changed. Where the disk refuses, the edit is kept here, and
         ``unsaved`` says why.
         """
-        assert outcome.plan is not None and opened.one is not None  # noqa: S101
+        assert outcome.plan is not None  # noqa: S101
         texts = applied(outcome.texts, outcome.edit.changes)
         names = self.renamed_by(outcome.task)
         events = opened.one.log.events
@@ -247,7 +247,7 @@ class Desk:
 
     def _take(self, outcome: Outcome, opened: Opened, texts: dict[str, str], unsaved: str) -> None:
         """Take an edit over, on the disk or (``unsaved``) in memory only."""
-        assert outcome.plan is not None and opened.one is not None  # noqa: S101
+        assert outcome.plan is not None  # noqa: S101
         with self._lock:
             if not unsaved:
                 self.disk = dict(texts)
@@ -314,7 +314,6 @@ def no_edit(texts: Texts) -> Edit:
 
 def now_of(opened: Opened) -> Now:
     """Where the build that is open stands, for working out an edit beside the screen."""
-    assert opened.one is not None  # noqa: S101
     entries: Sequence[tuple[str, float]] = [(entry.op, entry.at) for entry in opened.one.ticks.entries]
     return Now(opened.one.plan, tuple(entries), tuple(opened.findings()))
 

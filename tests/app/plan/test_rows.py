@@ -14,7 +14,7 @@ from planner.app.plan.columns import (
     share_out,
     stage_line,
 )
-from planner.session.opened import Opened
+from planner.session.opened import Opened, open_build
 from planner.telling.looks import plain
 from planner.telling.rows import CellState, cell_of, plan_rows
 from planner.telling.times import clock_words
@@ -22,8 +22,8 @@ from tests.app.support import Clock
 
 
 def read(folder: Path, clock: Clock | None = None) -> Opened:
-    found = Opened(folder, clock or Clock())
-    found.read()
+    found = open_build(folder, clock or Clock())
+    assert isinstance(found, Opened)
     return found
 
 

@@ -1,0 +1,32 @@
+"""A screen that knows whether it still stands: workers and timers must not draw on what is being taken away."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from textual.await_complete import AwaitComplete
+from textual.screen import Screen
+
+Result = TypeVar("Result")
+
+
+class Standing(Screen[Result], inherit_bindings=False):
+    """From its answer on nothing is drawn on it, nothing is done on it, and it is answered no second time."""
+
+    gone = False
+
+    @property
+    def stands(self) -> bool:
+        """Whether there are widgets to draw into: not before the first drawing, nor once it is being left."""
+        return self.is_mounted and self.is_running and self.is_attached and not self.gone
+
+    def dismiss(self, result: Result | None = None) -> AwaitComplete:
+        """Go, with an answer."""
+        if self.gone:
+            return AwaitComplete.nothing()
+        self.gone = True
+        return super().dismiss(result)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """A key that comes after the answer is nobody's."""
+        return super().check_action(action, parameters) and not self.gone
