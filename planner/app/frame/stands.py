@@ -23,7 +23,7 @@ class Standing(Screen[Result], inherit_bindings=False):
     def dismiss(self, result: Result | None = None) -> AwaitComplete:
         """Go, with an answer."""
         if self.gone:
-            return AwaitComplete.nothing()
+            return AwaitComplete()
         self.gone = True
         return super().dismiss(result)
 
