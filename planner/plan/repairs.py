@@ -11,8 +11,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from itertools import permutations
 from typing import NamedTuple
 
+from planner.plan.changes import Change, MoveBlock, MoveOperation, MoveStep, Pace, PutIn, Turns
 from planner.plan.expand import Operation, Plan, stage_slots
-from planner.plan.model import ALL, ALTERNATE, NOTICE, SIDE_FIRST, STEP_FIRST, Finding, Stage, Step
+from planner.plan.model import ALL, ALTERNATE, GAP, NOTICE, SIDE_FIRST, STEP_FIRST, Finding, Stage, Step
 from planner.plan.names import laps, operation_name
 from planner.plan.trial import Fails, Trial, after_pair
 from planner.plan.turns import Changed
@@ -24,6 +25,7 @@ class Repair(NamedTuple):
     kind: str
     says: str
     order: tuple[str, ...]
+    change: Change | None = None
 
 
 class Repairs(NamedTuple):
@@ -33,8 +35,8 @@ class Repairs(NamedTuple):
     stopped: bool
 
     def searched(self, finding: Finding) -> bool:
-        """Whether every single change was tried against a finding."""
-        return not self.stopped and _wanted(finding)
+        """Whether every single change was tried; not said of a gap, which wants something added."""
+        return not self.stopped and _wanted(finding) and finding.level != GAP
 
 
 _EARLIER, _LATER = -1, 1
@@ -43,6 +45,7 @@ _EARLIER, _LATER = -1, 1
 class _Idea(NamedTuple):
     kind: str
     says: str
+    change: Change
     tail: list[str]  # what remains to be done, from the first operation that is not as before
     start: int  # so many operations are as before
     changed: Changed | None = None
@@ -71,7 +74,7 @@ def find_repairs(
         for idea in search.ideas(finding):
             if search.trial.cures(idea.tail, search.cured, idea.start, idea.changed):
                 order = (*(op.name for op in done), *search.rest[: idea.start], *idea.tail)
-                found[finding.id] = Repair(idea.kind, idea.says, order)
+                found[finding.id] = Repair(idea.kind, idea.says, order, idea.change)
                 break
             if expired():
                 return Repairs(found, True)
@@ -260,7 +263,8 @@ class _Search:
             changed = stage._replace(steps=(*stage.steps[:spot], step, *stage.steps[spot:]))
             tail, start = self._order({**left_behind, target: self._expanded(changed, keep)})
             if start <= self.first_failing and start + len(tail) == len(self.rest):
-                yield _Idea("move", self._step_says(step, stage, spot, target == home), tail, start)
+                says = self._step_says(step, stage, spot, target == home)
+                yield _Idea("move", says, MoveStep(step.id, target, spot), tail, start)
 
     def _refilmed(self, step: Step, home: int, target: int) -> bool:
         """Whether the step would be filmed otherwise there, where that changes its conditions."""
@@ -300,7 +304,7 @@ class _Search:
                     continue
                 shown = turns if isinstance(turns, str) else f"[{', '.join(turns)}]"
                 says = f"Give the step {step_id} turns: {shown}."
-                yield _Idea("turns", says, tail, start, {step_id: (fresh, stage.pace)})
+                yield _Idea("turns", says, Turns(step_id, turns), tail, start, {step_id: (fresh, stage.pace)})
 
     def _paces(self, steps: Sequence[str]) -> Iterator[_Idea]:
         for home in dict.fromkeys(self.homes[step_id] for step_id in steps):
@@ -311,7 +315,9 @@ class _Search:
             tail, start = self._order({home: self._expanded(stage._replace(pace=pace), set(self.stages[home]))})
             if start <= self.first_failing:
                 changed = {step.id: (step, pace) for step in stage.steps}
-                yield _Idea("pace", f"Give the stage “{stage.title}” pace: {pace}.", tail, start, changed)
+                yield _Idea(
+                    "pace", f"Give the stage “{stage.title}” pace: {pace}.", Pace(home, pace), tail, start, changed
+                )
 
     def _op_moves(self, movers: Sequence[str], way: int | None, *, same_stage: bool) -> Iterator[_Idea]:
         bounds: dict[int, tuple[int, int]] = {}
@@ -333,7 +339,8 @@ class _Search:
                     continue  # what fails first would stay as it is
                 tail = [*without[start:spot], name, *without[spot:]]
                 where = f"before {without[spot]}" if spot < here else f"after {without[spot - 1]}"
-                yield _Idea("move", f"Do {name} right {where}.", tail, start)
+                by, before = (without[spot], True) if spot < here else (without[spot - 1], False)
+                yield _Idea("move", f"Do {name} right {where}.", MoveOperation(name, by, before), tail, start)
 
     def _reworks(self, finding: Finding, failing: Sequence[int]) -> Iterator[_Idea]:
         if finding.condition is None:
@@ -343,7 +350,9 @@ class _Search:
                 continue
             for spot in range(failing[0], -1, -1):
                 tail = [name, *self.rest[spot:]]
-                yield _Idea("rework", f"Put {name} in before {self.rest[spot]}.", tail, spot)
+                yield _Idea(
+                    "rework", f"Put {name} in before {self.rest[spot]}.", PutIn(name, self.rest[spot]), tail, spot
+                )
 
     def _block_moves(self, steps: Sequence[str]) -> Iterator[_Idea]:
         for step_id in steps:
@@ -354,4 +363,6 @@ class _Search:
             for spot in range(len(others) + 1):
                 order = [*others[:spot], *block, *others[spot:]]
                 where = f"before {others[spot]}" if spot < len(others) else f"after {others[-1]}" if others else "first"
-                yield _Idea("move", f"Do all of {step_id} right {where}.", order, 0)
+                by = others[min(spot, len(others) - 1)] if others else None
+                block_move = MoveBlock(step_id, by, spot < len(others))
+                yield _Idea("move", f"Do all of {step_id} right {where}.", block_move, order, 0)

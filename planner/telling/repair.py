@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 from difflib import SequenceMatcher
 from typing import TYPE_CHECKING, NamedTuple
 
+from planner.plan.changes import moved
 from planner.plan.messages import split_grounded
 from planner.plan.model import Finding
-from planner.plan.names import step_of
 from planner.telling.looks import LEVEL_GLYPHS, Line, line
 from planner.telling.step import meaning, repair_lines, said_with_repair
 
@@ -25,12 +24,6 @@ class Changed(NamedTuple):
 
     how: str
     name: str
-
-
-def moving(says: str, names: Iterable[str]) -> set[str]:
-    """The operations that a repair says it moves: those named before it says where to."""
-    said = set(re.split(r" (?:before|after|right|into|in) ", says)[0].rstrip(".").split())
-    return {name for name in names if name in said or step_of(name) in said}
 
 
 def changed_lines(before: Sequence[str], after: Sequence[str], moved: Collection[str] = ()) -> list[Changed]:
@@ -138,7 +131,7 @@ def _order_lines(opened: Opened, finding: Finding) -> list[Line]:
     if repair is None or one is None:
         return []
     now = [op.name for op in one.live.order().operations]
-    rows = changed_lines(now, repair.order, moving(repair.says, now))
+    rows = changed_lines(now, repair.order, moved(repair.change, now) if repair.change is not None else ())
     count = sum(1 for row in rows if row.how not in ("same", "gap"))
     change = f"   {count} of {len(repair.order)} lines change"
     lines: list[Line] = [(), line(("the order then", "head"), (change, "dim"))]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from planner.plan.expand import Operation
 from planner.plan.fill import said
 from planner.plan.messages import split_grounded
-from planner.plan.model import NOTICE, Finding
+from planner.plan.model import GAP, NOTICE, Finding
 from planner.plan.words import show_duration
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
 from planner.telling.times import clock_words
@@ -100,6 +100,8 @@ def repair_lines(opened: Opened, finding: Finding) -> list[Line]:
         return [line(("Repair ", "head"), repair.says, ("  walked: it cures this and breaks nothing", "dim"))]
     if repairs.stopped:
         return [line(("Repair ", "head"), ("none found in two seconds; there may still be one", "dim"))]
+    if finding.level == GAP:
+        return []  # what to add is said already
     return [line(("Repair ", "head"), ("no single change cures this", "dim"))]
 
 

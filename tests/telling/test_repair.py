@@ -5,7 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.telling.repair import changed_lines, moving
+from planner.plan.changes import MoveOperation, MoveStep, Pace, moved
+from planner.telling.repair import changed_lines
 
 
 def shown(before: str, after: str) -> str:
@@ -20,10 +21,11 @@ def test_one_operation_moved_is_one_line() -> None:
 
 
 def test_what_a_repair_says_it_moves_is_marked_and_not_what_it_passes() -> None:
-    names = ["weld@driver", "roll", "dress@driver", "dress@passenger"]
-    assert moving("Move the step dress before roll.", names) == {"dress@driver", "dress@passenger"}
-    assert moving("Do roll right after dress@passenger.", names) == {"roll"}
-    assert moving("Give the stage “Round” pace: side-first.", names) == set()
+    names = ["weld@driver", "roll", "dress@driver", "dress@passenger", "step@driver", "the"]
+    assert moved(MoveStep("dress", 0, 1), names) == {"dress@driver", "dress@passenger"}
+    assert moved(MoveOperation("roll", "dress@passenger", False), names) == {"roll"}
+    assert moved(Pace(0, "side-first"), names) == set()
+    names = names[:4]
     after = ["weld@driver", "dress@driver", "dress@passenger", "roll"]
     rows = changed_lines(names, after, {"dress@driver", "dress@passenger"})
     assert [row.how for row in rows] == ["same", "earlier", "earlier", "same"]
