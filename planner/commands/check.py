@@ -61,6 +61,8 @@ def finding_json(finding: Finding, repair: Repair | None = None) -> dict[str, An
         "history": finding.history,
         "where": None if finding.place is None else str(finding.place),
         "says": finding.says,
+        "parts": list(finding.parts),
+        "group": finding.group,
         "repair": None if repair is None else {"kind": repair.kind, "says": repair.says, "order": list(repair.order)},
     }
 

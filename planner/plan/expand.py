@@ -8,17 +8,15 @@ from typing import Any, NamedTuple
 from planner.plan.model import (
     ALL,
     ALTERNATE,
-    OTHERS,
-    OWN,
     SIDE_FIRST,
     Build,
-    Condition,
     Episode,
     Ref,
     Stage,
     Step,
 )
 from planner.plan.names import laps, operation_name
+from planner.plan.pieces import Grounding, Part
 
 #: What can be complete: a step, a step on one side, and either of them within one pass of its stage.
 Key = tuple[object, ...]
@@ -65,17 +63,7 @@ class Plan(NamedTuple):
     stages: tuple[tuple[Episode, Stage], ...]
     by_name: Mapping[str, Operation]  # every operation that may be ticked: planned, left out or rework
     made: list[Any]  # empty, or the machine that walks this plan (machine.machine_of), so that it lives as long
-
-
-def ground(ref: Ref, side: str | None, conditions: Mapping[str, Condition], sides: tuple[str, ...]) -> list[str]:
-    """The conditions a reference stands for in an operation on ``side`` (None: done once)."""
-    if not conditions[ref.name].on_side:
-        return [ref.name]
-    if ref.where == ALL or (ref.where == OWN and side is None):
-        return [f"{ref.name}@{each}" for each in sides]
-    if ref.where == OTHERS:
-        return [f"{ref.name}@{each}" for each in sides if each != side]
-    return [f"{ref.name}@{side if ref.where == OWN else ref.where}"]
+    parts: Mapping[str, Part] = {}  # the facts of conditions kept part by part, and what each is about
 
 
 def lead(sides: tuple[str, ...], first: str | None) -> tuple[str, ...]:
@@ -155,23 +143,26 @@ class _Maker:
         self.extras = any(build.on_camera)
         self.asked = asked  # steps that some other step comes after
         self.steps: dict[str, tuple[Step, int, Stage]] = {}
-        self.grounded: dict[tuple[Ref, str | None], tuple[str, ...]] = {}
-        self.sets: dict[tuple[tuple[Ref, ...], str | None], frozenset[str]] = {}
+        self.grounding = Grounding(build)
+        self.grounded: dict[tuple[Ref, str | None, str], tuple[str, ...]] = {}
+        self.sets: dict[tuple[tuple[Ref, ...], str | None, str], frozenset[str]] = {}
         self.split: dict[tuple[Ref, ...], tuple[tuple[Ref, ...], tuple[Ref, ...]]] = {}
 
-    def set_of(self, refs: tuple[Ref, ...], side: str | None) -> frozenset[str]:
+    def set_of(self, refs: tuple[Ref, ...], side: str | None, how: str = "") -> frozenset[str]:
+        """The facts that references need, or that they reach as gives (``+``) or spoils (``-``)."""
         if not refs:
             return _NOTHING
-        made = self.sets.get((refs, side))
+        made = self.sets.get((refs, side, how))
         if made is None:
-            names: list[str] = []
+            facts: list[str] = []
             for ref in refs:
-                found = self.grounded.get((ref, side))
+                found = self.grounded.get((ref, side, how))
                 if found is None:
-                    found = tuple(ground(ref, side, self.build.conditions, self.build.sides))
-                    self.grounded[ref, side] = found
-                names += found
-            made = self.sets[refs, side] = frozenset(names)
+                    reach = self.grounding.reached(ref, side, spoiled=how == "-") if how else None
+                    found = tuple(self.grounding.needed(ref, side) if reach is None else reach)
+                    self.grounded[ref, side, how] = found
+                facts += found
+            made = self.sets[refs, side, how] = frozenset(facts)
         return made
 
     def by_scope(self, refs: tuple[Ref, ...]) -> tuple[tuple[Ref, ...], tuple[Ref, ...]]:
@@ -194,20 +185,25 @@ class _Maker:
             extras = build.on_camera
             needs += extras.needs
             spoils += extras.spoils
-            at_once = self.set_of(extras.gives, side)
+            at_once = self.set_of(extras.gives, side, "+")
         one_side = side is None or len(step.sides) == 1
         job_gives = _NOTHING
         alone = step.rounds == 1 and one_side
-        counts_when = late_spoils = _NOTHING
+        counts_when = self.set_of(step.counts_when, side) if gives else _NOTHING
+        late_spoils = _NOTHING
+        if step.used_up and step.rounds == 1:
+            spoils += step.used_up
+        elif step.used_up:
+            late_spoils = self.set_of(step.used_up, side, "-")
         if not gives:
             own_gives = _NOTHING
             alone = alone or not late_spoils
         elif alone:
-            own_gives = self.set_of(gives, side)
+            own_gives = self.set_of(gives, side, "+")
         else:
             on_side, job = self.by_scope(gives)
-            own_gives = self.set_of(on_side, side)
-            job_gives = self.set_of(job, side)
+            own_gives = self.set_of(on_side, side, "+")
+            job_gives = self.set_of(job, side, "+")
             alone = step.rounds == 1 and not job
         if alone and at_once and not counts_when:
             own_gives |= at_once
@@ -220,7 +216,7 @@ class _Maker:
                 keys += ((name, lap, "lap"), (name, lap, side, "lap"))
         return Operation(
             self.set_of(needs, side),
-            self.set_of(spoils, side),
+            self.set_of(spoils, side, "-"),
             own_gives,
             not (keys or after or counts_when or late_spoils),
             operation_name(step.id, side, number if lap is None else lap),
@@ -293,4 +289,4 @@ def expand(build: Build) -> Plan:
             operations += [listed.get(name) or reworks[name] for name in stage.sequence]
             left_out += [op for op in made if op.name not in set(stage.sequence)]
     named = {**reworks, **{op.name: op for op in (*operations, *left_out)}}
-    return Plan(build, tuple(operations), tuple(left_out), reworks, stages, named, [])
+    return Plan(build, tuple(operations), tuple(left_out), reworks, stages, named, [], maker.grounding.parts)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 from zlib import crc32
@@ -13,13 +14,16 @@ from planner.plan.fill import differing
 from planner.plan.machine import Failure, machine_of
 from planner.plan.messages import Said
 from planner.plan.model import GAP, NOTICE, TRAP, Finding, Place
+from planner.plan.stories import explain
 from planner.plan.turns import TurnBreak, broken_turns, has_turns
-from planner.plan.walk import Story, explain
+
+_SIDE = re.compile("@[a-z0-9-]+")
 
 _LEVEL = {TRAP: 0, GAP: 1, NOTICE: 2}
 
 LEVELS = {
     "never-given": GAP,
+    "other-side": TRAP,
     "given-later": TRAP,
     "spoiled": TRAP,
     "side-missed": TRAP,
@@ -61,6 +65,12 @@ def finding_id(rule: str, at: str, condition: str | None, cause: str | None) -> 
     """A short name for a finding that stays the same while the rest of the build is edited."""
     text = "\n".join((rule, at, condition or "", cause or ""))
     return f"{crc32(text.encode()):08x}"
+
+
+def group_of(rule: str, at: str, condition: str | None, cause: str | None) -> str:
+    """The id formed with every side taken out: the same for findings that differ only in their side."""
+    at, condition, cause = (_SIDE.sub("", each or "") for each in (at, condition, cause))
+    return finding_id(rule, at, condition, cause)
 
 
 def check(plan: Plan, order: Order) -> list[Finding]:
@@ -142,7 +152,8 @@ def _finding(
             history,
             place,
             str(says),
-            says.todo,
+            group=group_of(rule, name, condition, cause),
+            todo=says.todo,
         ),
     )
 
@@ -152,30 +163,23 @@ def _place_of(plan: Plan, name: str) -> Place | None:
     return op.step.place if op is not None else None
 
 
-def rule_of(story: Story) -> str:
-    """The rule a failed need falls under."""
-    if story.held:
-        return "spoiled"
-    return "given-later" if story.given_by_plan else "never-given"  # rework does not count as giving
-
-
 def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]:
     ops = order.operations
     if not any(failure.fact for failure in failures):
         return []
     stories, givers = explain(plan, ops, failures)
     groups: dict[tuple[str, str, int | None, bool], list[int]] = {}
-    for index, condition, _, _ in failures:
-        if condition is not None:
-            story = stories[index, condition]
-            rule = rule_of(story)
-            cause = {"spoiled": story.spoiled_by, "given-later": story.given_by}.get(rule)
-            groups.setdefault((condition, rule, cause, index < order.ticked), []).append(index)
+    for (index, condition), story in stories.items():
+        groups.setdefault((condition, story.rule, story.cause, index < order.ticked), []).append(index)
     found = []
     for (condition, rule, cause, history), indexes in groups.items():
         name = None if cause is None else ops[cause].name
-        says = messages.need(plan, ops, indexes, condition, rule, cause, givers.get(condition, ()))
-        found.append(_finding(plan, ops, indexes, rule, condition, name, says, history=history))
+        lacking = stories[indexes[0], condition].open_facts
+        pieces = tuple([plan.parts[fact].piece for fact in lacking if fact in plan.parts])
+        giving = sorted({i for fact in lacking for i in givers.get(fact, ())})
+        says = messages.need(plan, ops, indexes, condition, rule, cause, giving, lacking)
+        rank, finding = _finding(plan, ops, indexes, rule, condition, name, says, history=history)
+        found.append((rank, finding._replace(parts=pieces)))
     return found
 
 
@@ -261,4 +265,4 @@ def _unused(plan: Plan) -> list[Found]:
     ]
 
 
-__all__ = ["LogFact", "Order", "check", "finding_id", "has_turns", "planned", "rule_of"]
+__all__ = ["LogFact", "Order", "check", "finding_id", "has_turns", "planned"]

@@ -12,6 +12,7 @@ from planner.plan.expand import Operation, Plan
 from planner.plan.findings import LogFact, Order, check
 from planner.plan.machine import machine_of
 from planner.plan.model import NOTICE, Finding
+from planner.plan.stories import condition_of
 from planner.plan.turns import broken_turns, has_turns
 from planner.plan.words import show_duration
 
@@ -112,7 +113,7 @@ class Live:
 
     def missing(self, op: Operation) -> list[str]:
         """The needs of op that do not hold."""
-        return self._machine.missing(self._state, op)
+        return sorted({condition_of(self.plan, fact) for fact in self._machine.missing(self._state, op)})
 
     @property
     def state(self) -> frozenset[str]:
@@ -140,7 +141,7 @@ class Live:
         for name in sorted(op.needs):
             until = self._since.get(name, _BEGINNING)
             if until > now:
-                found.append(Wait(until, self._giver[name], name))
+                found.append(Wait(until, self._giver[name], condition_of(self.plan, name)))
         last = self._rounds.get((op.step.id, op.side))
         if op.round is not None and last is not None and op.step.wait and (last[0].round or 0) < op.round:
             until = last[1] + op.step.wait
@@ -214,7 +215,7 @@ class Live:
     def safe_instead(self, but: Operation, now: float, look: int = 40) -> Operation | None:
         """An operation that could be ticked now without a new finding: one that leads to what is missing (rework
         too), or else the first of the plan."""
-        missing = set(self.missing(but))
+        missing = set(self._machine.missing(self._state, but))
         remaining = self.remaining()
         helpful = [
             op for op in (*self.plan.reworks.values(), *remaining) if not missing.isdisjoint(op.gives | op.job_gives)

@@ -17,6 +17,8 @@ def split_grounded(name: str) -> tuple[str, str | None]:
 
 def meaning(plan: Plan, grounded: str) -> str:
     """The condition in its own words, with its side and its name."""
+    part = plan.parts.get(grounded)  # a fact of a condition kept part by part is told as the condition
+    grounded = grounded if part is None else part.condition
     name, side = split_grounded(grounded)
     where = f" on the {side} side" if side else ""
     return f"“{plan.build.conditions[name].means}”{where} ({grounded})"
@@ -56,13 +58,25 @@ def need(
     rule: str,
     cause: int | None,
     givers: Sequence[int],
+    facts: Sequence[str] = (),
 ) -> Said:
-    """A need that fails: never given, given too late, or spoiled; ``givers`` are those that really give it."""
+    """A need that fails: never given, given too late, or spoiled.
+
+    ``givers`` are those that really give it, ``facts`` what of it is open.
+    """
     op = ops[indexes[0]]
     head = f"{no_way_back(ops, indexes)}{op.name} needs {meaning(plan, condition)}"
+    facts = facts or (condition,)
+    pieces = [plan.parts[fact].piece for fact in facts if fact in plan.parts]
+    if pieces and pieces != [split_grounded(condition)[0].rpartition(".")[0]]:
+        head += f", still open at {_list(pieces)}"
+    if rule == "other-side" and cause is not None:
+        side = split_grounded(condition)[1]
+        told = f"{head}, which {ops[cause].name} provides on another side only.{_more(ops, indexes)}"
+        return Said(told, f"Do the same on the {side} side before {op.name}.")
     more = _more(ops, indexes)
     if rule == "never-given" or cause is None:
-        rework = [name for name, item in plan.reworks.items() if condition in item.gives | item.job_gives]
+        rework = [name for name, item in plan.reworks.items() if not (item.gives | item.job_gives).isdisjoint(facts)]
         if rework:
             told = f"{head}, and only the rework {rework[0]} provides it.{more}"
             return Said(told, f"Put {rework[0]} in before it.")
@@ -81,7 +95,7 @@ def need(
             f"{head}, which does not hold before this operation itself gives it.{more}",
             f"Take it out of its needs, or {first}.",
         )
-    todo = _way_back(plan, ops, condition, cause, indexes[0], givers)
+    todo = _way_back(plan, ops, condition, cause, indexes[0], givers, facts)
     return Said(f"{head}, but {other} undid that.{more}", f"{todo}.")
 
 
@@ -95,11 +109,17 @@ def _kinds_for(plan: Plan, condition: str) -> str:
 
 
 def _way_back(
-    plan: Plan, ops: Sequence[Operation], condition: str, cause: int, failing: int, givers: Sequence[int]
+    plan: Plan,
+    ops: Sequence[Operation],
+    condition: str,
+    cause: int,
+    failing: int,
+    givers: Sequence[int],
+    facts: Sequence[str],
 ) -> str:
     """What to do about a spoiled condition: bring it back in between, or keep the two apart."""
     for name, op in plan.reworks.items():
-        if condition in op.gives or condition in op.job_gives:
+        if not (op.gives | op.job_gives).isdisjoint(facts):
             return f"Put the rework {name} in between, which brings it back"
     if ops[cause].step.id == ops[failing].step.id:
         return f"Bring it back between {ops[cause].name} and {ops[failing].name}{_kinds_for(plan, condition)}"

@@ -40,6 +40,9 @@ class Condition(NamedTuple):
     at_start: bool  # brought by a kind as holding when the build begins
     by_kind: bool
     place: Place | None
+    piece: str | None = None  # whose it is, where it is a kind's word
+    word: Word | None = None  # the kind's word that it is
+    sides: tuple[str, ...] | None = None  # where it exists, when that is not on every side
 
 
 class Ref(NamedTuple):
@@ -47,6 +50,7 @@ class Ref(NamedTuple):
 
     name: str
     where: str = OWN
+    through: str | None = None  # the piece that a kind's give or spoil is done to: it reaches all inside
 
     def __str__(self) -> str:
         return self.name if self.where == OWN else f"{self.name}@{self.where}"
@@ -59,7 +63,25 @@ class Word(NamedTuple):
     on_side: bool
     means: str
     at_start: bool
-    whole: bool  # named after the outermost piece, so that it reaches across joints
+    whole: bool  # named after the outermost piece and kept part by part
+    alone: bool = False  # counts piece by piece: nothing done to a piece reaches what is inside it
+    over_sides: bool = False  # on a piece of one body, spoiled on every side at once
+    owed: str | None = None  # build, episode or shift: by when it must hold again
+
+
+class LeastRounds(NamedTuple):
+    """Work that pulls, to be shared out between the sides in at least so many rounds."""
+
+    rounds: int
+    beside: str | None  # only on a piece that some step of this kind works on too, or on a part of it
+
+
+class Extras(NamedTuple):
+    """Conditions named outright: of every operation on camera, or of every step of a kind."""
+
+    needs: tuple[Ref, ...] = ()
+    gives: tuple[Ref, ...] = ()
+    spoils: tuple[Ref, ...] = ()
 
 
 class Kind(NamedTuple):
@@ -75,6 +97,24 @@ class Kind(NamedTuple):
     cautions: tuple[str, ...]
     words: tuple[Word, ...]
     looks_back: bool = False  # a check, an order, a release: no repair moves it ahead of the work it relies on
+    counts_when: tuple[Ref, ...] = ()  # words without which its gives do not come
+    used_up: tuple[Ref, ...] = ()  # words it needs, and ends with the last round on a side
+    least_rounds: LeastRounds | None = None
+    full_time: bool = False  # it takes its whole time after the last work that opened what it gives
+    one_go: bool = False  # not split over two shifts
+    outright: Extras = Extras()  # conditions, whatever the piece
+
+
+class Piece(NamedTuple):
+    """A thing worked on, and what it is part of."""
+
+    name: str
+    inside: str | None  # the larger piece it is part of
+    one_body: bool = False  # one thing over all its sides, not one a side; so is all that is in it
+    not_yet: tuple[str, ...] = ()  # words that normally hold at the start and do not here
+    sides: tuple[str, ...] | None = None  # the only sides on which it exists
+    made_of: bool = False  # no part itself: only what is inside it
+    place: Place | None = None
 
 
 class After(NamedTuple):
@@ -115,6 +155,9 @@ class Step(NamedTuple):
     say: tuple[str, ...]
     cautions: tuple[str, ...]
     note: tuple[str, ...]
+    counts_when: tuple[Ref, ...] = ()
+    used_up: tuple[Ref, ...] = ()  # among its needs; spoiled with the last round on a side
+    balanced: bool = True  # False: its kind's least-rounds are waived
 
 
 class Stage(NamedTuple):
@@ -128,6 +171,7 @@ class Stage(NamedTuple):
     film: str | None
     steps: tuple[Step, ...]
     sequence: tuple[str, ...] | None
+    any_time: bool = False  # may be begun while earlier stages are open
 
 
 class Episode(NamedTuple):
@@ -144,14 +188,6 @@ class Episode(NamedTuple):
     promises: tuple[str, ...]
     keeps: tuple[str, ...]
     stages: tuple[Stage, ...]
-
-
-class Extras(NamedTuple):
-    """Conditions that every operation on camera carries."""
-
-    needs: tuple[Ref, ...] = ()
-    gives: tuple[Ref, ...] = ()
-    spoils: tuple[Ref, ...] = ()
 
 
 class Shop(NamedTuple):
@@ -173,12 +209,13 @@ class Build(NamedTuple):
     show: Mapping[str, str]
     shop: Shop
     conditions: Mapping[str, Condition]  # written by hand and brought by kinds
-    start: frozenset[str]  # grounded: name@side, or name on the job
-    pieces: Mapping[str, str]  # piece -> the larger piece it is part of
+    start: frozenset[str]  # facts (plan.pieces)
+    pieces: Mapping[str, Piece]  # those that pieces: knows; empty without it
     kinds: Mapping[str, Kind]
     on_camera: Extras
     episodes: tuple[Episode, ...]
     numbers: Mapping[str, Mapping[str, tuple[float | None, str]]] = {}  # as plan.fill has them
+    end: Mapping[str, Place] = {}  # grounded conditions owed at the end, and where each is written
 
 
 class Finding(NamedTuple):
@@ -195,6 +232,8 @@ class Finding(NamedTuple):
     history: bool
     place: Place | None
     says: str  # all of it: what is wrong, then what to do
+    parts: tuple[str, ...] = ()  # of a condition kept part by part: the pieces that are open
+    group: str = ""  # the same for findings that differ only in their side
     todo: str = ""  # the end of it, what to do; a repair says that better where there is one
 
     def told(self) -> str:

@@ -155,6 +155,7 @@ class EpisodeReader:
             self.film(source, got),
             tuple([step for step in steps if step is not None]),
             None,
+            got.get("any-time") or False,
         )
         before = self.operations
         self.operations += rounds * sum([each.rounds * (1 if each.once else len(each.sides)) for each in stage.steps])
@@ -181,7 +182,7 @@ class EpisodeReader:
         if self.known_numbers is not None and "{" in (got.get("do") or ""):
             self.check_numbers(source, node.items["do"][1], got["do"], self.known_numbers)
         get = got.get
-        once, sides, named = self.sides(source, got)
+        once, sides, named = self.sides(source, got, get("piece"))
         rounds = get("rounds") or 1
         if rounds > 1 and stage_rounds > 1:
             source.refuse(node.items["rounds"][1], "rounds: the stage has rounds, so its steps have none of their own")
@@ -192,6 +193,9 @@ class EpisodeReader:
         gives = self.refs(source, got, "gives", once)
         spoils = self.refs(source, got, "spoils", once)
         kind_name, one_way, time, cautions = None, False, get("time"), get("cautions") or ()
+        counts_when: tuple[Ref, ...] = ()
+        used_up: tuple[Ref, ...] = ()
+        balanced = True
         piece = get("piece")
         kind_name = get("kind")
         if kind_name is not None:
@@ -207,6 +211,8 @@ class EpisodeReader:
                 needs += brought.needs
                 gives += brought.gives
                 spoils += brought.spoils
+                counts_when, used_up = brought.counts_when, brought.used_up
+                balanced = "balance" not in without
                 one_way = kind.one_way
                 if time is None:
                     time = kind.time
@@ -242,6 +248,9 @@ class EpisodeReader:
             get("say", ()),
             cautions,
             get("note", ()),
+            counts_when,
+            used_up,
+            balanced,
         )
         self.steps[step_id] = step
         return step
@@ -256,16 +265,19 @@ class EpisodeReader:
             else:
                 source.refuse(node, says)
 
-    def sides(self, source: Source, got: Mapping[str, Any]) -> tuple[bool, tuple[str, ...], bool]:
+    def sides(self, source: Source, got: Mapping[str, Any], piece: str | None) -> tuple[bool, tuple[str, ...], bool]:
         """Whether the step is done once, the sides it covers, and whether they were listed."""
-        everywhere = self.job.sides
+        everywhere = self.job.sides if piece is None else self.job.tree.sides(piece)
         node: Node | None = got.get("sides")
         if node is None:
             return False, everywhere, False
         if isinstance(node, SeqNode):
             listed = names(source, node, "sides")
             for item in node.items:
-                if isinstance(item, ScalarEvent) and item.value in listed and item.value not in everywhere:
+                if isinstance(item, ScalarEvent) and item.value in self.job.sides and item.value not in everywhere:
+                    only = ", ".join(everywhere)
+                    source.refuse(item, f"sides: {piece} is on {only} only, by its sides: in build.yaml")
+                elif isinstance(item, ScalarEvent) and item.value in listed and item.value not in everywhere:
                     source.unknown(item, f"sides: there is no side “{item.value}”", item.value, everywhere)
             covered = tuple([side for side in everywhere if side in listed])
             if not node.items:
@@ -318,9 +330,11 @@ class EpisodeReader:
 
     def without(self, source: Source, got: Mapping[str, Any], piece: str | None) -> tuple[str, ...]:
         kind = self.job.kinds[got["kind"]]
-        own = {ref.name for refs in (kind.needs, kind.gives, kind.spoils) for ref in refs}
+        lists = (kind.needs, kind.gives, kind.spoils, kind.counts_when, kind.used_up)
+        own = {ref.name for refs in lists for ref in refs} if piece is not None else set()
+        own |= self.vocabulary.waivable(kind)
         out = []
-        if piece is None:
+        if not own and piece is None:
             source.refuse(got["without"], "without: this step has no piece, so its kind brings no conditions")
             return ()
         for item in sequence(source, got["without"], "without"):
@@ -328,8 +342,8 @@ class EpisodeReader:
             if written is None:
                 continue
             word = written
-            for prefix in (f"{piece}.", f"{self.vocabulary.outermost(piece)}."):
-                word = word.removeprefix(prefix)
+            for each in (piece, self.vocabulary.outermost(piece)) if piece is not None and word not in own else ():
+                word = word.removeprefix(f"{each}.")
             if word in own:
                 out.append(word)
             else:

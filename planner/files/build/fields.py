@@ -202,6 +202,17 @@ def read_keys(
     return out
 
 
+def kept(source: Source, node: Node, what: str, got: Mapping[str, Any]) -> str | None:
+    """Whether something is kept a side or on the job: ``kept:``, or the older ``on:``."""
+    if isinstance(node, MapNode):
+        if "kept" in node.items and "on" in node.items:
+            source.refuse(node.items["on"][0], f"{what}: on: is the older spelling of kept:; write one of them")
+        elif "kept" not in node.items and "on" not in node.items:
+            source.refuse(node, f"{what} lacks the key kept:")
+    found: str | None = got.get("kept") or got.get("on")
+    return found
+
+
 def check_format(source: Source, node: Node, key: str) -> int | None:
     """The format of a file: only 1 is known."""
     value = scalar(node) if type(node) is ScalarEvent else None

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
 from yaml.events import ScalarEvent
 
-from planner.files.build.fields import Source, check_format, choice, mapping, name, names, read_keys, text
-from planner.files.build.kinds import read_kinds, words_of
+from planner.files.build.fields import Source, check_format, choice, kept, mapping, names, read_keys, text
+from planner.files.build.kinds import Outright, read_kinds, words_of
+from planner.files.build.pieces import read_pieces
 from planner.files.layout import BUILD_FILE
 from planner.files.yaml.tree import MapNode, Node
 from planner.plan.model import (
@@ -17,9 +18,11 @@ from planner.plan.model import (
     RESERVED_SIDES,
     Condition,
     Kind,
+    Piece,
     Shop,
     Word,
 )
+from planner.plan.pieces import Tree
 from planner.plan.words import is_condition_name
 
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -30,7 +33,13 @@ class Job:
     """What build.yaml says, before references are looked up."""
 
     def __init__(
-        self, got: Mapping[str, Any], sides: tuple[str, ...], kinds: Mapping[str, Kind], shipped: Mapping[str, Kind]
+        self,
+        got: Mapping[str, Any],
+        sides: tuple[str, ...],
+        kinds: Mapping[str, Kind],
+        words: Mapping[str, Word],
+        pieces: Mapping[str, Piece],
+        outright: Sequence[Outright],
     ) -> None:
         self.name: str = got.get("build") or ""
         self.sides = sides
@@ -38,11 +47,14 @@ class Job:
         self.show: Mapping[str, str] = got.get("show") or {}
         self.shop: Shop = got.get("shop") or Shop()
         self.conditions: Mapping[str, Condition] = got.get("conditions") or {}
-        self.pieces: Mapping[str, str] = got.get("pieces") or {}
+        self.pieces = pieces
         self.kinds = kinds
-        # A dropped kind leaves its words to the kinds that share them.
-        self.words: Mapping[str, Word] = {**words_of(shipped), **words_of(kinds)}
+        self.words = words
+        self.tree = Tree(pieces, sides)
+        self.outright = outright
+        self.pieces_node: Node | None = got.get("pieces")
         self.start_node: Node | None = got.get("start")
+        self.end_node: Node | None = got.get("end")
         self.extras_node: Node | None = got.get("on-camera")
 
 
@@ -56,7 +68,7 @@ def _sides(source: Source, node: Node, key: str) -> tuple[str, ...]:
     return tuple(side for side in found if side not in RESERVED_SIDES)
 
 
-_CONDITION_KEYS = {"on": choice("side", "job"), "means": text}
+_CONDITION_KEYS = {"kept": choice("side", "job"), "on": choice("side", "job"), "means": text}
 
 
 def _conditions(source: Source, node: Node, key: str) -> dict[str, Condition]:
@@ -68,32 +80,9 @@ def _conditions(source: Source, node: Node, key: str) -> dict[str, Condition]:
                 f"“{label}” is not a condition's name; use words of lower-case letters, digits, hyphens joined by dots",
             )
             continue
-        got = read_keys(source, value, f"condition {label}", _CONDITION_KEYS, ("on", "means"))
-        out[label] = Condition(
-            label, got.get("on") != "job", got.get("means") or label, False, False, source.place(event)
-        )
-    return out
-
-
-def _pieces(source: Source, node: Node, key: str) -> dict[str, str]:
-    out: dict[str, str] = {}
-    places: dict[str, Node] = {}
-    for label, (event, value) in mapping(source, node, key).items():
-        if name(source, event, "piece") is None:
-            continue
-        got = read_keys(source, value, f"piece {label}", {"in": name}, ("in",))
-        if got.get("in"):
-            out[label] = got["in"]
-            places[label] = event
-    for label in list(out):
-        seen = [label]
-        while seen[-1] in out:
-            larger = out[seen[-1]]
-            if larger in seen:
-                source.refuse(places[label], f"pieces: {' in '.join([*seen, larger])} runs in a circle")
-                del out[label]
-                break
-            seen.append(larger)
+        got = read_keys(source, value, f"condition {label}", _CONDITION_KEYS, ("means",))
+        scope = kept(source, value, f"condition {label}", got)
+        out[label] = Condition(label, scope != "job", got.get("means") or label, False, False, source.place(event))
     return out
 
 
@@ -177,7 +166,8 @@ JOB_KEYS: dict[str, Any] = {
     "shop": _shop,
     "conditions": _conditions,
     "start": _keep,
-    "pieces": _pieces,
+    "end": _keep,
+    "pieces": _keep,
     "kinds": _keep,
     "on-camera": _keep,
 }
@@ -187,7 +177,8 @@ def read_job(source: Source, root: Node, shipped: Mapping[str, Kind]) -> Job | N
     """build.yaml as a job; None where it does not even name its sides."""
     got = read_keys(source, root, BUILD_FILE, JOB_KEYS, ("format", "build", "sides"))
     kinds_node: Node | None = got.get("kinds")
-    kinds = read_kinds(source, kinds_node, shipped) if kinds_node is not None else dict(shipped)
+    outright: list[Outright] = []
+    kinds = read_kinds(source, kinds_node, shipped, outright) if kinds_node is not None else dict(shipped)
     sides: tuple[str, ...] = got.get("sides") or ()
     if not sides:
         return None
@@ -196,4 +187,7 @@ def read_job(source: Source, root: Node, shipped: Mapping[str, Kind]) -> Job | N
         source.unknown(
             root.items["film"][1], f"film: wants a side, all or none, not “{film}”", film, (*sides, ALL, "none")
         )
-    return Job(got, sides, kinds, shipped)
+    # A dropped kind leaves its words to the kinds that share them.
+    words = {**words_of(shipped), **words_of(kinds)}
+    pieces = read_pieces(source, got["pieces"], sides, words) if got.get("pieces") is not None else {}
+    return Job(got, sides, kinds, words, pieces, outright)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, MutableSequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from yaml.events import ScalarEvent
 
@@ -13,18 +13,61 @@ from planner.files.build.fields import (
     check_format,
     choice,
     duration,
+    kept,
     mapping,
     read_keys,
     sequence,
     switch,
     text,
     texts,
+    whole,
 )
 from planner.files.yaml.tree import MapNode, Node, Problems, decode, parse, scalar
-from planner.plan.model import ALL, OTHERS, OWN, Kind, Ref, Word
+from planner.plan.model import ALL, OTHERS, OWN, Kind, LeastRounds, Ref, Word
 from planner.plan.words import is_name
 
 KINDS_FILE = Path(__file__).parents[2] / "kinds" / "kinds.yaml"
+
+
+class Outright(NamedTuple):
+    """A condition that a build's kind names outright; looked up once conditions are known."""
+
+    kind: str
+    key: str  # needs, gives or spoils
+    node: Node
+
+
+class _Named(NamedTuple):
+    """What stands in a list of a kind: words, and all else."""
+
+    words: tuple[Ref, ...]
+    others: tuple[Node, ...]
+
+
+def _named(source: Source, node: Node, key: str) -> _Named:
+    words: list[Ref] = []
+    others: list[Node] = []
+    for item in sequence(source, node, key):
+        value = text(source, item, key)
+        if value is None:
+            continue
+        word, at, where = value.partition("@")
+        if is_name(word) and not (at and where not in (ALL, OTHERS)):
+            words.append(Ref(word, where or OWN))
+            others.append(item)  # told apart once all words are known
+        elif "." in word:
+            others.append(item)
+        else:
+            source.refuse(item, f"{key}: “{value}” is not a word, word@all, word@others or a condition")
+    return _Named(tuple(words), tuple(others))
+
+
+def _least_rounds(source: Source, node: Node, key: str) -> LeastRounds | None:
+    if isinstance(node, MapNode):
+        got = read_keys(source, node, key, {"rounds": whole(1, 99), "with": text}, ("rounds",))
+        return LeastRounds(got["rounds"], got.get("with")) if got.get("rounds") else None
+    rounds = whole(1, 99)(source, node, key)
+    return None if rounds is None else LeastRounds(rounds, None)
 
 
 def _word_refs(source: Source, node: Node, key: str) -> tuple[Ref, ...]:
@@ -41,7 +84,16 @@ def _word_refs(source: Source, node: Node, key: str) -> tuple[Ref, ...]:
     return tuple(refs)
 
 
-_WORD_KEYS = {"on": choice("side", "job"), "means": text, "start": switch, "whole": switch}
+_WORD_KEYS = {
+    "kept": choice("side", "job"),
+    "on": choice("side", "job"),
+    "means": text,
+    "start": switch,
+    "whole": switch,
+    "alone": switch,
+    "over-sides": switch,
+    "owed": choice("build", "episode", "shift"),
+}
 
 
 def _words(source: Source, node: Node, key: str) -> tuple[Word, ...]:
@@ -50,18 +102,35 @@ def _words(source: Source, node: Node, key: str) -> tuple[Word, ...]:
         if not is_name(name):
             source.refuse(event, f"“{name}” is not a word; use lower-case letters, digits and hyphens")
             continue
-        got = read_keys(source, value, f"word {name}", _WORD_KEYS, ("on", "means"))
+        got = read_keys(source, value, f"word {name}", _WORD_KEYS, ("means",))
         out.append(
-            Word(name, got.get("on") != "job", got.get("means") or "", got.get("start", False), got.get("whole", False))
+            Word(
+                name,
+                kept(source, value, f"word {name}", got) != "job",
+                got.get("means") or "",
+                got.get("start", False),
+                got.get("whole", False),
+                got.get("alone", False),
+                got.get("over-sides", False),
+                got.get("owed"),
+            )
         )
     return tuple(out)
 
 
-_KIND_KEYS = {
+_ALSO = {"also-needs": "needs", "also-gives": "gives", "also-spoils": "spoils"}
+
+_KIND_KEYS: dict[str, Any] = {
     "means": text,
     "needs": _word_refs,
     "gives": _word_refs,
     "spoils": _word_refs,
+    **dict.fromkeys(_ALSO, _named),
+    "counts-when": _word_refs,
+    "used-up": _word_refs,
+    "least-rounds": _least_rounds,
+    "full-time": switch,
+    "one-go": switch,
     "one-way": switch,
     "looks-back": switch,
     "time": duration,
@@ -70,11 +139,20 @@ _KIND_KEYS = {
 }
 
 
-def read_kinds(source: Source, node: Node, base: Mapping[str, Kind] | None = None) -> dict[str, Kind]:
-    """Kinds from a mapping, on top of those already known: changed key by key, added, or dropped with null."""
+def read_kinds(
+    source: Source,
+    node: Node,
+    base: Mapping[str, Kind] | None = None,
+    outright: MutableSequence[Outright] | None = None,
+) -> dict[str, Kind]:
+    """Kinds from a mapping, on top of those already known: changed key by key, added, widened, or dropped with null.
+
+    Conditions that they name outright are put into ``outright``; without it there are none to name.
+    """
     known = dict(base or {})
     entries = mapping(source, node, "kinds")
     changed: list[tuple[str, MapNode]] = []
+    widened: list[tuple[str, str, _Named]] = []
     for name, (event, value) in entries.items():
         if not is_name(name):
             source.refuse(event, f"“{name}” is not a name; use lower-case letters, digits and hyphens")
@@ -90,10 +168,23 @@ def read_kinds(source: Source, node: Node, base: Mapping[str, Kind] | None = Non
             got: dict[str, Any] = read_keys(
                 source, value, f"kind {name}", _KIND_KEYS, () if old is not None else ("means",)
             )
+            widened += [(name, key, named) for also, key in _ALSO.items() if (named := got.pop(also, None))]
             known[name] = _merge(name, old, got)
             changed.append((name, value))
     words = {**words_of(base or {}), **words_of(known)}
+    for name, key, named in widened:
+        refs = tuple([ref for ref in named.words if ref.name in words and ref not in getattr(known[name], key)])
+        known[name] = _with(known[name], {key: (*getattr(known[name], key), *refs)})
+        for item in named.others:
+            if isinstance(item, ScalarEvent) and item.value.partition("@")[0] not in words:
+                if outright is None:
+                    source.refuse(item, f"also-{key}: no kind declares the word {item.value}")
+                else:
+                    outright.append(Outright(name, key, item))
     for name, value in changed:
+        least = known[name].least_rounds
+        if least is not None and least.beside is not None and least.beside not in known:
+            source.unknown(value, f"kind {name}: least-rounds: there is no kind {least.beside}", least.beside, known)
         _check(source, value, known[name], words)
         known[name] = _without_unknown(known[name], words)
     return known
@@ -108,12 +199,16 @@ def _merge(name: str, old: Kind | None, got: Mapping[str, Any]) -> Kind:
     return old._replace(**fresh)
 
 
+_WORD_LISTS = ("needs", "gives", "spoils", "counts_when", "used_up")
+
+
 def _without_unknown(kind: Kind, words: Mapping[str, Word]) -> Kind:
     """The kind without words that nobody declares; they are told, and the rest of the build is still read."""
-    needs, gives, spoils = (
-        tuple(ref for ref in refs if ref.name in words) for refs in (kind.needs, kind.gives, kind.spoils)
-    )
-    return kind._replace(needs=needs, gives=gives, spoils=spoils)
+    return _with(kind, {key: tuple([ref for ref in getattr(kind, key) if ref.name in words]) for key in _WORD_LISTS})
+
+
+def _with(kind: Kind, fields: Mapping[str, Any]) -> Kind:
+    return kind._replace(**fields)
 
 
 def words_of(kinds: Mapping[str, Kind]) -> dict[str, Word]:
@@ -122,17 +217,20 @@ def words_of(kinds: Mapping[str, Kind]) -> dict[str, Word]:
 
 
 def _check(source: Source, node: MapNode, kind: Kind, words: Mapping[str, Word]) -> None:
-    for key in ("needs", "gives", "spoils"):
+    for key in _WORD_LISTS:
         for ref in getattr(kind, key):
             word = words.get(ref.name)
-            at = node.items[key][1] if key in node.items else node
+            written = key.replace("_", "-")
+            at = node.items[written][1] if written in node.items else node
             if word is None:
                 source.unknown(at, f"kind {kind.name}: no kind declares the word {ref.name}", ref.name, words)
             elif not word.on_side and ref.where != OWN:
                 source.refuse(at, f"kind {kind.name}: {ref.name} is on the job; write it without @")
     both = sorted({ref.name for ref in kind.needs} & {ref.name for ref in kind.spoils})
     for word_name in both:
-        source.refuse(node, f"kind {kind.name}: spoils {word_name}, which it needs itself; take it out of one")
+        also = [f"also-{key}" for key in ("spoils", "needs") if f"also-{key}" in node.items]
+        at = node.items[also[0]][1] if also else node
+        source.refuse(at, f"kind {kind.name}: spoils {word_name}, which it needs itself; take it out of one")
 
 
 def shipped_kinds() -> dict[str, Kind]:

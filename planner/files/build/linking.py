@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from yaml.events import ScalarEvent
 
@@ -10,8 +10,9 @@ from planner.files.build.episode import EpisodeReader, Listed
 from planner.files.build.fields import Source
 from planner.files.yaml.tree import MapNode, Node, scalar
 from planner.plan.expand import Slot, stage_slots
-from planner.plan.model import ALL, Episode
+from planner.plan.model import ALL, Build, Episode, Place, Ref
 from planner.plan.names import laps, operation_name
+from planner.plan.pieces import Grounding, given_at_all
 
 
 def link(reader: EpisodeReader, complete: bool = True) -> None:
@@ -56,6 +57,23 @@ def _check_sequence(reader: EpisodeReader, listed: Listed, complete: bool) -> No
             said = f"sequence: {written or '(empty)'} is no operation of this stage and no rework"
             source.unknown(item, said, written, known)
         seen.add(written)
+
+
+def with_standing(build: Build, source: Source, start: Iterable[Ref], end: Sequence[tuple[Node, Ref]]) -> Build:
+    """The build with what holds at its start and what is owed at its end, in facts and grounded conditions."""
+    grounding = Grounding(build)
+    build = build._replace(start=build.start | {fact for ref in start for fact in grounding.needed(ref, None)})
+    owed: dict[str, Place] = {}
+    given: frozenset[str] | None = None
+    for node, ref in end:
+        names = grounding.named(ref, None)
+        owed.update(dict.fromkeys(names, source.place(node)))
+        lacking = [fact for fact in grounding.needed(ref, None) if fact not in build.start]
+        if lacking and given is None:
+            given = given_at_all(build, grounding)
+        if given is not None and not given.issuperset(lacking):
+            source.refuse(node, f"end: {ref} does not hold at the start and no step gives it; add a step that does")
+    return build._replace(end=owed)
 
 
 def refuse_others_on_camera(source: Source, root: Node, episodes: Iterable[Episode | None], film: str | None) -> None:

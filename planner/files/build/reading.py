@@ -14,7 +14,8 @@ from planner.files.build.episode import EpisodeReader
 from planner.files.build.fields import Source
 from planner.files.build.job import Job, read_job
 from planner.files.build.load import load, unreadable
-from planner.files.build.references import Vocabulary, extras_of, start_of
+from planner.files.build.pieces import refuse_misspelt
+from planner.files.build.references import Vocabulary, extras_of, standing
 from planner.files.layout import BUILD_FILE, EPISODE_FILE, EPISODES, NUMBERS_FILE
 from planner.files.yaml.tree import MapNode, Node, Problem, Problems, SeqNode
 from planner.plan.model import Build, Episode, Extras, Kind, Place
@@ -87,7 +88,11 @@ def join_trees(
     numbers = numbers_of(() if job is None else job.sides)
     if job is None:
         return failed(problems)
-    vocabulary = Vocabulary(job, pieces_in_use(root, trees), complete)
+    worked_on = pieces_in_use(root, trees)
+    vocabulary = Vocabulary(job, worked_on, complete)
+    vocabulary.read_outright(source)
+    if complete and job.pieces_node is not None:
+        refuse_misspelt(source, job.pieces_node, job.pieces, worked_on)
     extras = extras_of(vocabulary, source, job.extras_node)
     reader = EpisodeReader(job, vocabulary, problems)
     if numbers is not None:
@@ -96,13 +101,16 @@ def join_trees(
         reader.known_numbers = known_names(tuple(numbers.sections))
     episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
     linking.link(reader, complete)
-    start = start_of(vocabulary, source, job.start_node)
+    start = tuple([ref for _, ref in standing(vocabulary, source, job.start_node, "start")])
+    end = standing(vocabulary, source, job.end_node, "end")
+    vocabulary.complete_owed()
     if any(ref.where == "others" for group in extras for ref in group):
         linking.refuse_others_on_camera(source, root, episodes, job.film)
     if problems.found:
         return failed(problems)
     done = tuple(sorted((episode for episode in episodes if episode is not None), key=lambda e: e.number))
-    return Reading(_build(job, folder, path, vocabulary, extras, start, done), (), numbers)
+    build = linking.with_standing(_build(job, folder, path, vocabulary, extras, done), source, start, end)
+    return failed(problems) if problems.found else Reading(build, (), numbers)
 
 
 def _build(
@@ -111,7 +119,6 @@ def _build(
     path: str,
     vocabulary: Vocabulary,
     extras: Extras,
-    start: frozenset[str],
     episodes: tuple[Episode, ...],
 ) -> Build:
     return Build(
@@ -123,7 +130,7 @@ def _build(
         job.show,
         job.shop,
         vocabulary.conditions,
-        start | vocabulary.at_start,
+        frozenset(vocabulary.at_start),
         job.pieces,
         job.kinds,
         extras,

@@ -10,7 +10,8 @@ from yaml.events import ScalarEvent
 from planner.files.build.fields import Source, read_keys, sequence, text
 from planner.files.build.job import Job
 from planner.files.yaml.tree import Node, scalar
-from planner.plan.model import ALL, OTHERS, OWN, Condition, Extras, Kind, Ref
+from planner.plan.model import ALL, OTHERS, OWN, Condition, Extras, Kind, Ref, Word
+from planner.plan.pieces import fact_of, grounded, starts_closed
 from planner.plan.words import is_name
 
 
@@ -20,9 +21,11 @@ class Brought(NamedTuple):
     needs: tuple[Ref, ...]
     gives: tuple[Ref, ...]
     spoils: tuple[Ref, ...]
+    counts_when: tuple[Ref, ...] = ()
+    used_up: tuple[Ref, ...] = ()
 
 
-_NOTHING = Brought((), (), ())
+_NOTHING = Extras()
 
 
 class Vocabulary:
@@ -32,31 +35,65 @@ class Vocabulary:
         self.job = job
         self.complete = complete  # every episode could be read, so that no piece is missing
         self.sides = frozenset(job.sides)
-        self.pieces = pieces | set(job.pieces) | set(job.pieces.values())
-        self.conditions: dict[str, Condition] = dict(job.conditions)
+        self.tree = job.tree
+        self.pieces = pieces | set(job.pieces)
+        self.conditions: dict[str, Condition] = {
+            name: each._replace(sides=job.tree.sides_of(name, None)) for name, each in job.conditions.items()
+        }
         self.at_start: set[str] = set()
         self._refs: dict[str, Ref] = {}
         self._brought: dict[tuple[str, str | None, tuple[str, ...]], Brought] = {}
         self._checked: set[str] = set()
+        self._outright: dict[str, dict[str, list[Ref]]] = {}
 
     def outermost(self, piece: str) -> str:
         """The largest piece that piece is part of."""
-        while piece in self.job.pieces:
-            piece = self.job.pieces[piece]
-        return piece
+        return self.tree.outermost(piece)
+
+    def read_outright(self, source: Source) -> None:
+        """Look up the conditions that the build's kinds name outright."""
+        for kind, key, node in self.job.outright:
+            ref = self.reference(source, node, f"kind {kind}: also-{key}")
+            if ref is not None:
+                self._outright.setdefault(kind, {}).setdefault(key, []).append(ref)
+                mine = self._outright[kind]
+                both = {r.name for r in mine.get("needs", ())} & {r.name for r in mine.get("spoils", ())}
+                if ref.name in both:
+                    source.refuse(node, f"kind {kind}: spoils {ref.name}, which it needs itself; take it out of one")
+
+    def outright(self, kind: Kind, without: tuple[str, ...]) -> Extras:
+        """The conditions that a kind names outright, less those that a step waives."""
+        found = self._outright.get(kind.name)
+        if found is None:
+            return _NOTHING
+        kept = [tuple([ref for ref in found.get(key, ()) if ref.name not in without]) for key in Extras._fields]
+        return Extras(*kept)
+
+    def waivable(self, kind: Kind) -> set[str]:
+        """What ``without`` may take away from a kind, besides its words."""
+        found = {ref.name for refs in self._outright.get(kind.name, {}).values() for ref in refs}
+        return found | {"balance"} if kind.least_rounds is not None else found
 
     def bring(self, kind: Kind, piece: str | None, without: tuple[str, ...]) -> Brought:
         """The conditions of a kind, joined to a piece."""
+        outright = self.outright(kind, without)
         if piece is None:
-            return _NOTHING
+            return Brought(*outright)
         key = (kind.name, piece, without)
         made = self._brought.get(key)
         if made is None:
+
+            def joined(refs: tuple[Ref, ...], through: str | None) -> tuple[Ref, ...]:
+                return tuple([Ref(self._join(r.name, piece), r.where, through) for r in refs if r.name not in without])
+
+            used_up = joined(kind.used_up, None)
+            needs = joined(kind.needs, None)
             made = self._brought[key] = Brought(
-                *(
-                    tuple(Ref(self._join(ref.name, piece), ref.where) for ref in refs if ref.name not in without)
-                    for refs in (kind.needs, kind.gives, kind.spoils)
-                )
+                needs + tuple([ref for ref in used_up if ref not in needs]) + outright.needs,
+                joined(kind.gives, piece) + outright.gives,
+                joined(kind.spoils, piece) + outright.spoils,
+                joined(kind.counts_when, None),
+                joined(kind.used_up, piece),
             )
         return made
 
@@ -69,11 +106,42 @@ class Vocabulary:
         self._checked.add(full)
         mine = self.conditions.get(full)
         if mine is None:
-            self.conditions[full] = Condition(full, word.on_side, word.means, word.at_start, True, None)
-        if word.at_start:
-            on_side = mine.on_side if mine is not None else word.on_side
-            self.at_start.update([f"{full}@{side}" for side in self.job.sides] if on_side else [full])
+            mine = Condition(full, word.on_side, word.means, word.at_start, True, None)
+        owner = self.outermost(piece) if word.whole else piece
+        mine = mine._replace(piece=owner, word=word, sides=self.tree.sides_of(full, word))
+        self.conditions[full] = mine
+        sides: tuple[str | None, ...] = (mine.sides or self.job.sides) if mine.on_side else (None,)
+        for side in sides:
+            if not word.whole:
+                if starts_closed(self.tree, word, piece, side):
+                    self.at_start.add(grounded(full, side))
+                continue
+            for part in self.tree.parts(owner):
+                if side is None or side in self.tree.sides(part):
+                    fact = fact_of(self.tree, mine, side, part)
+                    if starts_closed(self.tree, word, part, side):
+                        self.at_start.add(fact)
         return full
+
+    def complete_owed(self) -> None:
+        """Declare what is owed whether or not a step names it: words that a piece is still without, and what work
+        on a larger piece opens in those inside it."""
+        for piece in self.job.pieces.values():
+            for name in piece.not_yet:
+                word = self.job.words[name]
+                if word.owed is not None:
+                    inside = self.tree.within(piece.name) if self._reaches(word) else (piece.name,)
+                    for each in inside:
+                        self._join(name, each)
+        for condition in list(self.conditions.values()):
+            word_met = condition.word
+            if word_met is not None and condition.piece is not None and word_met.owed is not None:
+                for each in self.tree.within(condition.piece) if self._reaches(word_met) else ():
+                    self._join(word_met.name, each)
+
+    @staticmethod
+    def _reaches(word: Word) -> bool:
+        return not word.whole and not word.alone
 
     def clash(self, full: str) -> str | None:
         """How a condition written by hand disagrees with a kind's word of the same name."""
@@ -115,6 +183,10 @@ class Vocabulary:
         elif not self.conditions[name].on_side:
             source.refuse(node, f"{key}: {name} is on the job; write it without @{where}")
             return None
+        elif where in self.sides and where not in (self.conditions[name].sides or self.job.sides):
+            only = ", ".join(self.conditions[name].sides or ())
+            source.refuse(node, f"{key}: {written}: {name.rpartition('.')[0]} is on {only} only, by its sides:")
+            return None
         elif where not in (ALL, OTHERS) and where not in self.sides:
             allowed = (*self.job.sides, ALL, OTHERS)
             source.unknown(node, f"{key}: there is no side “{where}” in {written}", where, allowed)
@@ -138,21 +210,16 @@ class Vocabulary:
         return tuple([ref for ref in found if ref is not None])
 
 
-def start_of(vocabulary: Vocabulary, source: Source, node: Node | None) -> frozenset[str]:
-    """What holds at the start, grounded; a bare side condition means every side."""
-    held: set[str] = set()
-    for item in sequence(source, node, "start") if node is not None else []:
-        ref = vocabulary.reference(source, item, "start")
-        if ref is None:
-            continue
-        if ref.where == OTHERS:
-            source.refuse(item, f"start: {ref} has no side of its own here; name the sides")
-        elif not vocabulary.conditions[ref.name].on_side:
-            held.add(ref.name)
-        else:
-            sides = vocabulary.job.sides if ref.where in (OWN, ALL) else (ref.where,)
-            held.update([f"{ref.name}@{side}" for side in sides])
-    return frozenset(held)
+def standing(vocabulary: Vocabulary, source: Source, node: Node | None, key: str) -> list[tuple[Node, Ref]]:
+    """What holds at the start or is owed at the end; a bare side condition means every side."""
+    found = []
+    for item in sequence(source, node, key) if node is not None else []:
+        ref = vocabulary.reference(source, item, key)
+        if ref is not None and ref.where == OTHERS:
+            source.refuse(item, f"{key}: {ref} has no side of its own here; name the sides")
+        elif ref is not None:
+            found.append((item, ref))
+    return found
 
 
 def extras_of(vocabulary: Vocabulary, source: Source, node: Node | None) -> Extras:

@@ -75,6 +75,7 @@ STAGE_KEYS: dict[str, Any] = {
     "rounds": whole(1, MAX_ROUNDS),
     "first": _keep,
     "film": _keep,
+    "any-time": switch,
     "steps": _keep,
     "sequence": _keep,
 }

@@ -166,7 +166,10 @@ def kind_facts(build: Build, name: str, piece: str) -> list[tuple[str, str]]:
 
 def _piece_of(build: Build, piece: str, whole: bool) -> str:
     while whole and piece in build.pieces:
-        piece = build.pieces[piece]
+        larger = build.pieces[piece].inside
+        if larger is None:
+            break
+        piece = larger
     return piece or "piece"
 
 
@@ -202,14 +205,14 @@ def _used(build: Build, target: Target, field: Field) -> list[tuple[str, str]]:
         if used:
             found.setdefault(used, []).append(step.id)
     if field.key == "piece":
-        for part, whole in build.pieces.items():
+        for part in build.pieces:
             found.setdefault(part, [])
-            found.setdefault(whole, [])
     return [(text, _where(build, text, steps)) for text, steps in sorted(found.items())]
 
 
 def _where(build: Build, piece: str, steps: list[str]) -> str:
-    part = f"part of {build.pieces[piece]}; " if piece in build.pieces else ""
+    known = build.pieces.get(piece)
+    part = f"part of {known.inside}; " if known is not None and known.inside is not None else ""
     more = f" and {len(steps) - 2} more" if len(steps) > 2 else ""
     return f"{part}in {', '.join(steps[:2])}{more}" if steps else part.removesuffix("; ")
 
