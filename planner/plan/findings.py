@@ -8,7 +8,9 @@ from typing import NamedTuple
 from zlib import crc32
 
 from planner.plan import messages
+from planner.plan.balance import idle, lopsided
 from planner.plan.cycles import circles
+from planner.plan.debts import open_debts
 from planner.plan.expand import Operation, Plan
 from planner.plan.fill import differing
 from planner.plan.machine import Failure, machine_of
@@ -31,7 +33,12 @@ LEVELS = {
     "after-broken": TRAP,
     "cycle": TRAP,
     "too-soon": TRAP,
+    "left-open": TRAP,
+    "lopsided": TRAP,
     "left-behind": NOTICE,
+    "loose-piece": NOTICE,
+    "no-piece": NOTICE,
+    "no-wait": NOTICE,
     "other-number": NOTICE,
     "unused": NOTICE,
 }
@@ -78,10 +85,12 @@ def check(plan: Plan, order: Order) -> list[Finding]:
     ops = order.operations
     failures, _ = machine_of(plan).walk(ops)
     found = _needs(plan, order, failures)
+    found = _with_debts(plan, order, found)
     found += _afters(plan, order, failures)
     if order.ticked or any(stage.sequence is not None for _, stage in plan.stages):
         found += _turns(plan, order, broken_turns(plan, ops))
     found += _sides(plan, order)
+    found += _steps(plan)
     if any(op.after for op in (*ops, *plan.left_out)):
         found += _circles(plan)
     found += [
@@ -180,6 +189,47 @@ def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]
         says = messages.need(plan, ops, indexes, condition, rule, cause, giving, lacking)
         rank, finding = _finding(plan, ops, indexes, rule, condition, name, says, history=history)
         found.append((rank, finding._replace(parts=pieces)))
+    return found
+
+
+def _with_debts(plan: Plan, order: Order, found: list[Found]) -> list[Found]:
+    """The findings with the debts that are open when due; one that an operation fails for too goes into its also."""
+    ops = order.operations
+    known = {(finding.condition, finding.cause): index for index, (_, finding) in enumerate(found)}
+    for debt in open_debts(plan, ops, order.ticked):
+        cause = None if debt.cause is None else ops[debt.cause]
+        key = (debt.condition, None if cause is None else cause.name)
+        if key in known:
+            rank, finding = found[known[key]]
+            if debt.at not in (finding.at, *finding.also):
+                found[known[key]] = (rank, finding._replace(also=(*finding.also, debt.at)))
+            continue
+        name = debt.condition.partition("@")[0]
+        piece = plan.build.pieces.get(name.rpartition(".")[0])
+        place = (
+            cause.step.place
+            if cause is not None
+            else plan.build.end.get(debt.condition) or (piece.place if piece is not None else None)
+        )
+        parts = tuple([plan.parts[fact].piece for fact in debt.facts if fact in plan.parts])
+        says = messages.left_open(plan, debt.condition, parts, key[1], debt.at)
+        _, finding = _finding(
+            plan, (), [], "left-open", debt.condition, key[1], says, history=debt.history, at=debt.at, place=place
+        )
+        known[key] = len(found)
+        found.append((debt.position, finding._replace(parts=parts)))
+    return found
+
+
+def _steps(plan: Plan) -> list[Found]:
+    found = [
+        _finding(plan, (), [], "lopsided", None, None, messages.lopsided(at, step, least), at=at, place=step.place)
+        for at, step, least in lopsided(plan)
+    ]
+    found += [
+        _finding(plan, (), [], rule, None, None, messages.idle(plan, rule, step), at=step.id, place=step.place)
+        for rule, step in idle(plan)
+    ]
     return found
 
 

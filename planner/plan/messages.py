@@ -217,3 +217,39 @@ def _list(names: Sequence[str]) -> str:
     if len(names) < 2:
         return "".join(names)
     return ", ".join(names[:-1]) + " and " + names[-1]
+
+
+def left_open(plan: Plan, condition: str, parts: Sequence[str], cause: str | None, at: str) -> Said:
+    """What was opened and is not closed when it is due."""
+    when = "at the end of the build" if at == "(end)" else f"by {at}"
+    if at.startswith("(end "):
+        when = f"at the end of episode {at[5:-1]}"
+    which = "" if parts in ((), (condition.partition("@")[0].rpartition(".")[0],)) else f", open at {_list(parts)}"
+    why = "nothing has made it so" if cause is None else f"{cause} undid it and nothing closes it again"
+    told = f"{meaning(plan, condition)}{which} does not hold {when}: {why}."
+    return Said(told, f"Add a step that gives {condition.partition('@')[0]}{_kinds_for(plan, condition)}.")
+
+
+def lopsided(at: str, step: Step, least: int | None) -> Said:
+    """Work that pulls and is not shared out between the sides."""
+    if least is not None:
+        told = f"{at} pulls, and is done in fewer than {least} rounds, one side wholly after another."
+        return Said(told, f"Give it rounds: {least}, in turns between {_list(step.sides)}.")
+    told = f"{at} puts its side more than a round ahead of another, and this work pulls."
+    return Said(told, f"Let the rounds of {step.id} alternate between {_list(step.sides)}.")
+
+
+def idle(plan: Plan, rule: str, step: Step) -> Said:
+    """A step whose piece, kind or wait comes to nothing."""
+    if rule == "loose-piece":
+        from planner.plan.words import nearest
+
+        near = nearest(step.piece or "", plan.build.pieces)
+        told = f"{step.id} works on {step.piece}, which pieces: does not know; what is done to it reaches nothing else."
+        hint = f"Write {near} if that is meant, or " if near else "Write "
+        return Said(told, f"{hint}{step.piece}: {{}} under pieces:.")
+    if rule == "no-piece":
+        told = f"{step.id} is of kind {step.kind} and names no piece, so it closes nothing."
+        return Said(told, "Name its piece.")
+    told = f"The wait of {step.id} holds nothing back: it gives nothing and nothing comes after it."
+    return Said(told, f"Write after: [{step.id}] in the step that has to wait.")
