@@ -16,6 +16,7 @@ from planner.app import make
 from planner.app.shell import PlannerApp
 from planner.files.log.ticklog import TickLog
 from planner.telling.looks import plain
+from tests.support.builds import write_files
 
 ROOT = Path(__file__).parent.parent.parent
 NOON = 1_797_336_000.0  # 2026-12-15 12:00 UTC
@@ -120,11 +121,7 @@ stages:
 
 def write(home: Path, name: str, files: dict[str, str]) -> Path:
     """A build folder with these files."""
-    folder = home / name
-    for path, text in files.items():
-        (folder / path).parent.mkdir(parents=True, exist_ok=True)
-        (folder / path).write_text(text, encoding="utf-8")
-    return folder
+    return write_files(home / name, files)
 
 
 class Clock:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
+from tests.support.builds import write_files
+
 JOB = """\
 # Two brackets for a bench
 format: 1
@@ -131,8 +133,4 @@ SMALL: Mapping[str, str] = {"build.yaml": SMALL_JOB, "episodes/01-trial.yaml": S
 
 def write(folder: Path, files: Mapping[str, str | bytes]) -> Path:
     """Write the files of a build, as they are."""
-    for name, content in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(content if isinstance(content, bytes) else content.encode())
-    return folder
+    return write_files(folder, files)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import contextlib
-import io
-import json
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from planner.commands import main
+from tests.support.builds import write_files
+from tests.support.commandline import run_json
 
 TWO = ("driver", "passenger")
 
@@ -35,19 +33,13 @@ def write_build(
     job: str = "",
 ) -> Path:
     """A build folder with one stage; ``job`` is more text for build.yaml."""
-    (folder / "episodes").mkdir(parents=True, exist_ok=True)
     head = f"format: 1\nbuild: Shop day\nsides: [{', '.join(sides)}]\npieces: {pieces}\n{job}"
-    (folder / "build.yaml").write_text(head, encoding="utf-8")
-    (folder / "episodes" / "01-shop-day.yaml").write_text(plan_text(lines, pace), encoding="utf-8")
-    return folder
+    return write_files(folder, {"build.yaml": head, "episodes/01-shop-day.yaml": plan_text(lines, pace)})
 
 
 def told(command: str, folder: Path, *options: str) -> dict[str, Any]:
     """What a command prints as JSON about a build."""
-    out = io.StringIO()
-    with contextlib.redirect_stdout(out):
-        main([command, str(folder), "--json", *options])
-    answer: dict[str, Any] = json.loads(out.getvalue())
+    answer: dict[str, Any] = run_json(command, str(folder), *options)[1]
     return answer
 
 

@@ -5,19 +5,16 @@ What the order should be is common practice, no source.
 
 from __future__ import annotations
 
-import contextlib
-import io
-import json
 import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from planner.commands import main
 from planner.files.build.reading import read_build
 from planner.plan.expand import expand
 from planner.plan.machine import machine_of
+from tests.support.commandline import run, run_json
 
 DEMO = Path(__file__).parent.parent.parent / "projects" / "dunlin-pickup"
 WELDING = "06-all-the-way-round.yaml"
@@ -38,17 +35,9 @@ BEFORE = "      - step: roll-over\n"
 OTHER_NUMBER = ("scribe-first", "scribe-second", "order-shafts", "shaft-length")
 
 
-def run(*argv: str) -> tuple[int, str]:
-    """The exit code and what was printed, by the entry of the command line."""
-    out = io.StringIO()
-    with contextlib.redirect_stdout(out):
-        code = main(argv)
-    return code, out.getvalue()
-
-
 def told(*argv: str) -> dict[str, Any]:
     """What a command prints as JSON."""
-    answer: dict[str, Any] = json.loads(run(*argv, "--json")[1])
+    answer: dict[str, Any] = run_json(*argv)[1]
     assert "problems" not in answer, answer["problems"]
     return answer
 

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
-import io
-import json
 import re
 import shutil
 from pathlib import Path
@@ -12,9 +9,9 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from planner.commands import main
 from planner.files.build.reading import read_build
 from planner.plan.model import Build, Stage, Step
+from tests.support.commandline import run_json
 
 PROJECTS = Path(__file__).parent.parent.parent / "projects"
 TRAILER, CORNERS = PROJECTS / "hay-trailer", PROJECTS / "four-corners"
@@ -32,10 +29,7 @@ class Answer(NamedTuple):
 
 def checked(folder: Path) -> Answer:
     """``check`` with its repairs, of the plan as written."""
-    out = io.StringIO()
-    with contextlib.redirect_stdout(out):
-        code = main(["check", str(folder), "--plan", "--json"])
-    answer = json.loads(out.getvalue())
+    code, answer = run_json("check", str(folder), "--plan")
     assert "problems" not in answer, answer["problems"]
     return Answer(code, answer["counts"], answer["findings"], answer["operations"])
 
@@ -207,10 +201,7 @@ def test_the_trailer_is_in_millimetres() -> None:
 
 def test_four_corners_are_bled_in_their_order_in_every_pass() -> None:
     """Longest pipe first, twice: common practice for a cylinder at the left front, no source."""
-    out = io.StringIO()
-    with contextlib.redirect_stdout(out):
-        main(["steps", str(CORNERS), "--json"])
-    names = [row["op"] for row in json.loads(out.getvalue())["operations"]]
+    names = [row["op"] for row in run_json("steps", str(CORNERS))[1]["operations"]]
     order = ["rear-right", "rear-left", "front-right", "front-left"]
     expected = [f"bleed-corner#{turn}@{side}" for turn in (1, 2) for side in order]
     assert [name for name in names if name.startswith("bleed-corner")] == expected

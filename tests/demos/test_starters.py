@@ -5,8 +5,6 @@ The orders of work in the starters are common practice, no source.
 
 from __future__ import annotations
 
-import contextlib
-import io
 import json
 import shutil
 from pathlib import Path
@@ -14,10 +12,10 @@ from typing import Any
 
 import pytest
 
-from planner.commands import main
 from planner.files.build.reading import read_build
 from planner.files.starters.make import STARTERS
 from planner.plan.model import Build, Step
+from tests.support.commandline import run
 
 NAMES = sorted(folder.name for folder in STARTERS.iterdir() if folder.is_dir())
 FREE = [name for name in NAMES if name != "brake-conversion"]  # their steps name no side
@@ -36,10 +34,8 @@ TITLES = [
 
 def ran(*argv: str) -> tuple[int, dict[str, Any], str]:
     """Exit code, JSON answer and messages of a command."""
-    out, err = io.StringIO(), io.StringIO()
-    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
-        code = main([*argv, "--json"])
-    return code, json.loads(out.getvalue()), err.getvalue()
+    code, out, err = run(*argv, "--json")
+    return code, json.loads(out), err
 
 
 def made(home: Path, starter: str, *options: str, name: str = "mine") -> tuple[int, dict[str, Any]]:

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import contextlib
-import io
-import json
 from pathlib import Path
-from typing import Any
 
-from planner.commands import main
+from tests.support.builds import write_files
 
 BUILD = """format: 1
 build: Narrowing the Plover's housing
@@ -47,25 +43,7 @@ narrow:
 
 def write(folder: Path, numbers: str | None = NUMBERS, episode: str = EPISODE, build: str = BUILD) -> Path:
     """A build folder."""
-    (folder / "episodes").mkdir(parents=True, exist_ok=True)
-    (folder / "build.yaml").write_text(build, encoding="utf-8")
-    (folder / "episodes" / "01-lines.yaml").write_text(episode, encoding="utf-8")
+    files = {"build.yaml": build, "episodes/01-lines.yaml": episode}
     if numbers is not None:
-        (folder / "numbers.yaml").write_text(numbers, encoding="utf-8")
-    return folder
-
-
-def run(*argv: str) -> tuple[int, str, str]:
-    """Exit code, stdout and stderr."""
-    out, err = io.StringIO(), io.StringIO()
-    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
-        code = main([*argv])
-    return code, out.getvalue(), err.getvalue()
-
-
-def run_json(*argv: str) -> tuple[int, Any]:
-    """Exit code and the JSON object."""
-    code, out, _ = run(*argv, "--json")
-    found = json.loads(out)
-    assert found["format"] == 1
-    return code, found
+        files["numbers.yaml"] = numbers
+    return write_files(folder, files)

@@ -10,8 +10,8 @@ import pytest
 
 from planner.numbers.registry import CALCULATORS
 from planner.numbers.showing import AID
-from tests.numbers.builds import run, run_json
 from tests.numbers.housings import PLAIN
+from tests.support.commandline import run, run_json
 
 
 def arguments(typed: dict[str, object]) -> list[str]:

@@ -13,7 +13,8 @@ from planner.files.build.reading import read_build
 from planner.numbers.calculator import Show
 from planner.numbers.together import Worked, all_numbers, for_steps
 from planner.plan.fill import Number, differing, differs, filled, mistakes, references, unfilled
-from tests.numbers.builds import EPISODE, NUMBERS, run, run_json, write
+from tests.numbers.builds import EPISODE, NUMBERS, write
+from tests.support.commandline import run, run_json
 
 SIDES = ("driver", "passenger")
 LINE: dict[str, Number] = {"driver": (88.9, "3 1/2 in"), "passenger": (101.6, "4 in")}

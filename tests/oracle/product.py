@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import contextlib
-import io
 import json
 import time
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from planner.commands import main
 from tests.oracle.shapes import Build
 from tests.oracle.writing import as_text, write
+from tests.support import commandline
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,15 +32,13 @@ def run(command: str, build: Build, folder: Path, *flags: str) -> Answer:
     """Write the build if it is not there yet and run one command on it."""
     if not (folder / "build.yaml").exists():
         write(build, folder)
-    out, err = io.StringIO(), io.StringIO()
     began = time.perf_counter()
-    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
-        code = main([command, str(folder), "--json", *flags])
+    code, out, err = commandline.run(command, str(folder), "--json", *flags)
     seconds = time.perf_counter() - began
-    data = json.loads(out.getvalue())
+    data = json.loads(out)
     if "problems" in data:
         raise AssertionError(f"seed {build.seed} refused: {data['problems']}\n{as_text(build)}")
-    return Answer(code, data, seconds, err.getvalue())
+    return Answer(code, data, seconds, err)
 
 
 def pairs_of(finding: dict[str, Any]) -> set[tuple[str, str]]:

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.plan.builds import findings, names, plan_of, run_json, write
+from tests.plan.builds import findings, names, plan_of, write
+from tests.support.commandline import run_json
 
 ROUNDS = """
   - stage: Tacks

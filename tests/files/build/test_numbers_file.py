@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from planner.files.build.reading import read_build
-from tests.numbers.builds import EPISODE, NUMBERS, run, run_json, write
+from tests.numbers.builds import EPISODE, NUMBERS, write
+from tests.support.commandline import run, run_json
 
 
 def problems(folder: Path) -> list[tuple[int, str, str | None]]:

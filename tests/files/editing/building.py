@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from planner.files.disk.folders import read_texts
+from tests.support.builds import write_files
 
 JOB = """\
 # The rig for the garden gate.
@@ -71,7 +72,4 @@ def written(folder: Path, **files: str) -> dict[str, str]:
     bodies = {"build.yaml": JOB, "episodes/01-posts.yaml": ONE, "episodes/02-hang-it.yaml": TWO}
     names = {"job": "build.yaml", "one": "episodes/01-posts.yaml", "two": "episodes/02-hang-it.yaml"}
     bodies |= {names.get(name, f"{name}.yaml"): body for name, body in files.items()}
-    (folder / "episodes").mkdir(parents=True)
-    for name, body in bodies.items():
-        (folder / name).write_bytes(body.encode("utf-8"))
-    return read_texts(folder)
+    return read_texts(write_files(folder, bodies))

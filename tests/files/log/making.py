@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import contextlib
-import io
 import json
 import os
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from planner.commands import main
 from planner.files.log.ticklog import TickLog
 from planner.session.onebuild import OneBuild
+from tests.support.builds import write_files
+from tests.support.commandline import run
 
 JOB = """\
 format: 1
@@ -45,11 +45,8 @@ STAGES = """\
 
 def write_build(folder: Path, stages: str = STAGES, job: str = JOB) -> Path:
     """A build folder of one episode, ``stages`` being the text under ``stages:``."""
-    (folder / "episodes").mkdir(parents=True, exist_ok=True)
-    (folder / "build.yaml").write_text(job, encoding="utf-8")
     head = "format: 1\nepisode: 1\ntitle: Posts up\nstages:\n"
-    (folder / "episodes" / "01-posts-up.yaml").write_text(head + stages, encoding="utf-8")
-    return folder
+    return write_files(folder, {"build.yaml": job, "episodes/01-posts-up.yaml": head + stages})
 
 
 class Said(NamedTuple):
@@ -86,13 +83,8 @@ def environment(**changes: str | None) -> Iterator[None]:
 
 def planner(*argv: str, device: str | None = "bench") -> Said:
     """Run a command in this process, on that device."""
-    out, err = io.StringIO(), io.StringIO()
-    with environment(PLANNER_DEVICE=device), contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
-        try:
-            code = main(argv)
-        except SystemExit as stop:  # argparse, after --help
-            code = stop.code if isinstance(stop.code, int) else 0
-    return Said(code, out.getvalue(), err.getvalue())
+    with environment(PLANNER_DEVICE=device):
+        return Said(*run(*argv))
 
 
 def tick(folder: Path, op: str, *options: str, device: str | None = "bench") -> Said:
