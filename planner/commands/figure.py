@@ -42,12 +42,17 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--inputs", dest="list", action="store_true", help="list the calculator's inputs and outputs")
     made.add_argument("--sides", metavar="A,B", default="driver,passenger", help="names of the sides, the first first")
     made.add_argument("--lengths", metavar="L", help='how lengths are shown: mm, or "inch 1/32"')
+    named = next((word for word in argv if not word.startswith("-")), None)
+    if named is not None and {"-h", "--help"} & set(argv):
+        made.print_help()
+        show([""])
+        return _describe(_calculator(named), False, None)
     args, rest = made.parse_known_intermixed_args(argv)  # options may stand anywhere between the inputs
     if rest:  # with an option that it does not know, it gives up on the inputs too
         made.error(f"unrecognized arguments: {' '.join([word for word in rest if word.startswith('-')] or rest)}")
 
     from planner.numbers.calculator import RefusedError
-    from planner.numbers.calculator import run as work_out
+    from planner.numbers.running import run as work_out
     from planner.numbers.showing import AID, as_json, as_text, explain, explain_json
 
     if args.name is None:
@@ -110,7 +115,9 @@ def _describe(asked: Calculator, as_json: bool, shown: Show | None) -> int:
     if as_json:
         print_json({"inputs": taken, "outputs": yields})
         return EXIT_FINE
-    lines = [f"{asked.name}: {asked.says}", "", "Inputs"]
+    from planner.numbers.showing import formula_of
+
+    lines = [f"{asked.name}: {asked.says}", "", *formula_of(asked), "", "Inputs"]
     lines += [f"  {row['key']:<26} {row['takes']}: {row['means']}" for row in taken]
     lines += ["", "Outputs", *[f"  {row['key']:<26} {row['unit']}: {row['means']}" for row in yields]]
     show(lines)

@@ -1,4 +1,4 @@
-"""What a calculator is: its inputs and outputs as they are declared, and how one is run.
+"""What a calculator is: its inputs and outputs as they are declared, what it is given and what it writes on.
 
 A calculator is a module with a ``CALCULATOR`` and a pure function that takes what was ``Given`` and writes on a
 ``Sheet``. Everything that can be wrong with an input on its own (unit, range, missing, one side forgotten) is judged
@@ -8,13 +8,11 @@ here, from the declaration; the function judges only what inputs mean together.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from types import MappingProxyType
+from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
-from planner.numbers.lengths import DOWN, NEAREST, TextError, brief_length, marks, show_length
-from planner.numbers.quantity import Quantity, reading
-from planner.numbers.units import KINDS, allowed, parse_value
+from planner.numbers.lengths import DOWN, NEAREST, brief_length, marks, show_length
+from planner.numbers.quantity import Quantity
 
 DEFAULT_SIDES = ("driver", "passenger")
 #: A difference between readings below this, in millimetres, is rounding inside the machine, not metal.
@@ -127,6 +125,7 @@ class Result(NamedTuple):
     results: Mapping[str, Value | Mapping[str, Value]]
     warnings: tuple[str, ...]
     working: tuple[Working, ...]
+    given: Given
 
     def value(self, key: str, side: str | None = None) -> float:
         """The bare number of a result, in its base unit."""
@@ -135,6 +134,23 @@ class Result(NamedTuple):
             found = found[side if side is not None else self.sides[0]]
         assert isinstance(found, Quantity)  # noqa: S101  # asked for by people who know that it is one
         return found.value
+
+    def number(self, key: str, side: str | None = None) -> float | None:
+        """The bare number of a result, else of an input of that name; None where there is neither."""
+        found = self.results.get(key)
+        if isinstance(found, Mapping):
+            found = found.get(side or "")
+        return found.value if isinstance(found, Quantity) else self.given_number(key, side)
+
+    def given_number(self, key: str, side: str | None = None) -> float | None:
+        """The bare number of an input, None where it was left out or is none of this calculator's."""
+        found = self.given.arrived(key, side)
+        return found.value if isinstance(found, Quantity) else None
+
+    def given_text(self, key: str, side: str | None = None) -> str:
+        """An input in words; empty where it was left out."""
+        found = self.given.arrived(key, side)
+        return found if isinstance(found, str) else ""
 
 
 class Given:
@@ -167,6 +183,11 @@ class Given:
         if isinstance(found, Mapping):
             return found.get(side) if side is not None else None
         return found if side is None else None
+
+    def arrived(self, key: str, side: str | None) -> TypedValue | None:
+        """What holds on a side, given for it or for all; None where nothing was, or there is no such input."""
+        found = self._values.get(key)
+        return found.get(side or "") if isinstance(found, Mapping) else found
 
     def _value(self, key: str, side: str | None) -> TypedValue | None:
         found = self._values[key]
@@ -251,54 +272,3 @@ class Sheet:
     def _finite(self, name: str, value: Value) -> None:
         if isinstance(value, Quantity) and not (math.isfinite(value.value) and math.isfinite(value.u)):
             raise RefusedError([(name, "comes out without bounds; check the sizes of the inputs")])
-
-
-def _as_typed(each: Input, typed: Mapping[str, Arriving], side: str | None) -> str:
-    """An input as it was typed, or what it was taken from."""
-    found = typed.get(each.key)
-    if isinstance(found, Mapping):
-        found = found.get(side or "")
-    return f"“{found.strip()}”" if isinstance(found, str) else each.taken or "given"
-
-
-def run(
-    calculator: Calculator,
-    typed: Mapping[str, Arriving],
-    sides: Sequence[str] = DEFAULT_SIDES,
-    show: Show | None = None,
-) -> Result:
-    """Run a calculator on inputs as typed (or as another calculator yields them); raises RefusedError.
-
-    An input per side is a mapping side -> text.
-    """
-    names = tuple(sides)
-    if calculator.sides and len(names) != calculator.sides:
-        said = ", ".join(names)
-        raise RefusedError([("sides", f"{calculator.name} is for {calculator.sides} sides; there are {said}")])
-    from planner.numbers.inputs import read_inputs  # the reading of inputs is half of this subject's code
-
-    given = Given(calculator, read_inputs(calculator, typed, names), names, show or Show())
-    sheet = Sheet(calculator)
-    for each in calculator.inputs:
-        for side in (None, *names):
-            arrived = given.raw(each.key, side)
-            if arrived is not None:
-                unit = KINDS[each.kind].base if each.kind in KINDS else "text"
-                sheet.working.append(Working(each.key, side, arrived, unit, _as_typed(each, typed, side), "input"))
-    try:
-        calculator.compute(given, sheet)
-    except (OverflowError, ZeroDivisionError, ValueError) as error:
-        says = "these inputs together have no finite result; check their sizes"
-        raise RefusedError([(calculator.name, says)]) from error
-    sheet.stop_if_refused()
-    order = [output.key for output in calculator.outputs if output.key in sheet.results]
-    results = {
-        key: MappingProxyType(value) if isinstance(value := sheet.results[key], dict) else value for key in order
-    }
-    return Result(calculator, names, MappingProxyType(results), tuple(sheet.warnings), tuple(sheet.working))
-
-
-__all__ = [
-    "DEFAULT_SIDES", "KINDS", "NOTHING", "Arriving", "Calculator", "Given", "Input", "Output", "RefusedError",
-    "Result", "Sheet", "Show", "TextError", "Value", "Working", "allowed", "parse_value", "reading", "run",
-]  # fmt: skip

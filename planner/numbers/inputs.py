@@ -89,12 +89,6 @@ def describe_output(each: Output) -> str:
     return ", ".join([each.unit or "plain number", *(["per side"] if each.sided else [])])
 
 
-def documented(calculator: Calculator) -> list[str]:
-    """The lines that a calculator's docstring must hold, one an input and one an output."""
-    lines = [f"{each.key}: {describe_input(each)}: {each.doc}" for each in calculator.inputs]
-    return lines + [f"{each.key}: {describe_output(each)}: {each.doc}" for each in calculator.outputs]
-
-
 def _near(word: str, known: Mapping[str, object]) -> str:
     import difflib  # only when there is something to report
 
@@ -213,4 +207,4 @@ def _with_unit(each: Input, value: float) -> str:
     return f"{digits} {unit}".rstrip()
 
 
-__all__ = ["LENGTH_HELP", "describe_input", "describe_output", "documented", "parse_input", "read_inputs", "span_text"]
+__all__ = ["LENGTH_HELP", "describe_input", "describe_output", "parse_input", "read_inputs", "span_text"]

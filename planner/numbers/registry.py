@@ -36,6 +36,6 @@ def figure(
     name: str, typed: Mapping[str, Arriving], sides: Sequence[str] = ("driver", "passenger"), show: Show | None = None
 ) -> Result:
     """Run one calculator on inputs as typed; raises RefusedError."""
-    from planner.numbers.calculator import run
+    from planner.numbers.running import run
 
     return run(calculator(name), typed, sides, show)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from planner.numbers.calculator import Item, Output, Result, Show, Value, Working
+from planner.numbers.calculator import Calculator, Item, Output, Result, Show, Value, Working
 from planner.numbers.lengths import DENOMINATORS, decimals
 from planner.numbers.quantity import Quantity
 
@@ -146,6 +146,19 @@ def rows(result: Result) -> Iterator[tuple[Output, str | None, Value]]:
                 yield output, side, each
         elif value is not None:
             yield output, None, value
+
+
+def formula_of(asked: Calculator) -> list[str]:
+    """The formula and the source of a calculator, in the lines of its docstring.
+
+    >>> from planner.numbers.registry import calculator
+    >>> formula_of(calculator("wheel"))[0]
+    'Formula'
+    """
+    import inspect
+
+    text = inspect.cleandoc(asked.compute.__doc__ or "")
+    return text[text.find("Formula") :].partition(">>>")[0].rstrip().splitlines()
 
 
 def as_text(result: Result, show: Show) -> list[str]:

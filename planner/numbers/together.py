@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from planner.numbers.calculator import Arriving, Calculator, Input, RefusedError, Result, Show, Value, run
+from planner.numbers.calculator import Arriving, Calculator, Input, RefusedError, Result, Show, Value
 from planner.numbers.keys import known_names
 from planner.numbers.quantity import Quantity
 from planner.numbers.registry import CALCULATORS, calculator
+from planner.numbers.running import run
 from planner.numbers.showing import shown_output
 
 StepNumber = tuple[float | None, str]

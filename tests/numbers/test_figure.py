@@ -8,7 +8,8 @@ import sys
 
 import pytest
 
-from planner.numbers.registry import CALCULATORS
+from planner.numbers.inputs import describe_input
+from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.showing import AID
 from tests.numbers.housings import PLAIN
 from tests.support.commandline import run, run_json
@@ -199,3 +200,16 @@ def test_the_calculators_import_no_disk_no_clock_no_screen() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_help_lists_every_input_with_its_range(name: str) -> None:
+    """Made from the declaration, the only list there is."""
+    found = calculator(name)
+    code, out, _ = run("figure", name, "--help")
+    assert code == 0
+    said = " ".join(out.split())
+    for each in found.inputs:
+        assert f"{each.key} {describe_input(each)}: {each.doc}" in said
+    assert "Formula" in out
+    assert "Source" in out

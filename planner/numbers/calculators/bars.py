@@ -36,18 +36,6 @@ def bars(given: Given, sheet: Sheet) -> None:
 
     A bar that is known to ± may be the short one, and a kerf the wide one: the plan uses those.
 
-    Inputs
-        stock: length, 100 mm to 30000 mm, needed: length of one bar as bought
-        kerf: length, 0 mm to 20 mm, optional: width of the saw cut, else nothing is allowed for it
-        trim: length, 0 mm to 500 mm, optional: taken off each bar to true its ends, else nothing
-        pieces: text, optional, else cradle.pieces: lengths and how many of each: 30 1/2 in x 4, 812 mm x 2
-    Outputs
-        bars: plain number: bars to buy
-        fewest-possible: plain number: no plan can do with fewer; equal to bars when the plan is proved best
-        waste: mm: all that is bought and is no piece: saw cuts, trimmings and ends
-        used: plain number: share of what is bought that ends up in pieces
-        longest-left: mm: the longest end left over
-        plan: list: how many bars are cut alike, what is cut from each, what is left of each
     Formula
         pieces n on a bar fit when sum(length) + (n - 1) kerf <= stock - trim; bars least;
         waste = bars stock - sum(length)

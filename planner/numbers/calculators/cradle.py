@@ -29,47 +29,6 @@ def cradle(given: Given, sheet: Sheet) -> None:
     line; uprights stand just inside the ends of each half (all common practice, no source). The loose end rests
     from its end of the cradle to the window at its joint.
 
-    Inputs
-        plates: length, 200 mm to 4000 mm, needed, else narrow.plate-to-plate: finished, from plate face to plate face
-        differential: length, 20 mm to 2000 mm, needed: width of the part that must hang free
-        differential-offset: length, -500 mm to 500 mm, optional: its middle from the middle of the plates, else none
-        clearance: length, 0 mm to 300 mm, optional: from each plate face to the cradle's end, else none
-        differential-clearance: length, 0 mm to 300 mm, optional: at each side of the differential, else none
-        tube: length, 20 mm to 300 mm, needed, per side: diameter at the outer support
-        tube-inner: length, 20 mm to 300 mm, optional, per side: diameter at the inner support, else tube
-        vee: angle, 60 deg to 120 deg, optional: between the legs of the V, else 90 deg
-        leg: length, 10 mm to 300 mm, optional: of the angle iron, outside
-        leg-thickness: length, 0 mm to 30 mm, optional: of the angle iron, else none
-        uprights: count, 2 to 12, optional: on each side, else 2
-        upright-width: length, 0 mm to 300 mm, optional: of an upright along the cradle, else none
-        upright-height: length, 10 mm to 2000 mm, optional: of an upright cut from the same bar, else not listed
-        inset: length, 0 mm to 500 mm, optional: from the end of a half to its upright, else none
-        first-line: length, 1 mm to 2000 mm, optional, else narrow.first-line, per side: from plate face to first line
-        window: length, 0 mm to 500 mm, optional: length of the opening at the joint, else none
-        out-of-line: length, 0 mm to 200 mm, optional: straight edge on one half: off the other's far end
-        bearing: tapered-roller | cylindrical-roller | deep-groove-ball, optional: what the tilt is judged for
-    Outputs
-        length: mm: of the whole cradle, at most
-        gap: mm: for the differential, at least
-        half: mm, per side: length of this side's half, at most
-        upright-outer: mm, per side: middle of the outer upright from this end of the cradle
-        upright-inner: mm, per side: middle of the inner upright from this end of the cradle
-        upright-places: list: middle of every upright from its end of the cradle
-        centre-height: mm: of the tube's centre over the V's inside root
-        contact-angle: deg: of the contact lines from straight down
-        contact: mm, per side: from the V's inside root up the leg to the contact line
-        contact-apart: mm, per side: from contact line to contact line across the V
-        packing-outer: mm, per side: on each leg at the outer support, for one centre height
-        packing-inner: mm, per side: on each leg at the inner support, for one centre height
-        lift-outer: mm, per side: under the V at the outer support, instead of packing
-        lift-inner: mm, per side: under the V at the inner support, instead of packing
-        bears: plain number, per side: share of the tube, plate face to differential, that rests in the V
-        loose-rests: mm, per side: length of the loose end that rests in the V
-        window-from: mm, per side: near edge of the window, from this end of the cradle
-        window-to: mm, per side: far edge of the window, from this end of the cradle
-        tilt: deg: of a bearing, from halves that are out of line
-        cut-list: list: what is cut from the bar
-        pieces: text: the same, as bars takes it
     Formula
         length = plates - 2 clearance; gap = differential + 2 differential-clearance;
         half = length / 2 - gap / 2 + differential-offset (first side; - on the second); with r = tube / 2 and the

@@ -30,56 +30,6 @@ def driveline(given: Given, sheet: Sheet) -> None:
     pinion with its nose up has a positive slope). Both are taken as parallel to the car seen from above. Offsets are
     toward the second side. Give either the angle of one joint, or gearbox, pinion, drop and shaft.
 
-    Inputs
-        angle: angle, 0 deg to 45 deg, optional: between the two shafts of one joint, seen from the side
-        plan-angle: angle, 0 deg to 45 deg, optional: between them seen from above, else none
-        speed: speed, 1 rpm to 20000 rpm, optional: of the driveline
-        most-fluctuation: number, 0 to 0.7, optional: the most that one joint may swing the speed, as 12 %
-        gearbox: angle, -20 deg to 20 deg, optional: slope of the gearbox's output, falling to the rear positive
-        pinion: angle, -30 deg to 30 deg, optional: slope of the pinion at ride height, falling to the rear positive
-        pinion-bump: angle, -40 deg to 40 deg, optional: the same at bump, else as at ride height
-        pinion-droop: angle, -40 deg to 40 deg, optional: the same at droop, else as at ride height
-        drop: length, -1000 mm to 1000 mm, optional: how far the pinion's joint lies below the gearbox's
-        pinion-offset: length, -500 mm to 500 mm, optional, else narrow.new-offset: pinion line from the car's middle
-        gearbox-offset: length, -500 mm to 500 mm, optional: gearbox line from the car's middle, else on it
-        shaft: length, 100 mm to 4000 mm, optional: joint centre to joint centre at ride height
-        bump: length, 0 mm to 500 mm, optional: how far the pinion's joint rises from ride height
-        droop: length, 0 mm to 500 mm, optional: how far it falls from ride height
-        back-bump: length, -200 mm to 200 mm, optional: how far it moves to the rear at bump, else not
-        back-droop: length, -200 mm to 200 mm, optional: how far it moves to the rear at droop, else not
-        slip-in: length, 0 mm to 500 mm, optional: how far the slip can still go in at ride height
-        slip-out: length, 0 mm to 500 mm, optional: how far it can still come out and be engaged enough
-        phase: angle, -90 deg to 90 deg, optional: of the rear fork, its top toward the first side, else in line
-        joint-limit: angle, 1 deg to 60 deg, optional: the most that a joint can stand, from its maker
-    Outputs
-        compound: deg: angle of the joint in space; of a layout, the front joint at ride height
-        fluctuation: plain number: most less least speed behind that joint, in parts of the mean
-        acceleration: rad/s2: the most that this joint speeds up what it drives
-        unit-ratio: deg: turn from the fastest point to where both shafts turn alike
-        angle-allowed: deg: angle at which one joint swings the speed by most-fluctuation
-        phasing: deg: turn of the rear fork that cancels best, its top toward the first side
-        residual-allowed: deg: the most residual angle at this speed
-        front-bump: deg: angle of the front joint in space at bump
-        front-ride: deg: angle of the front joint in space at ride height
-        front-droop: deg: angle of the front joint in space at droop
-        rear-bump: deg: angle of the rear joint in space at bump
-        rear-ride: deg: angle of the rear joint in space at ride height
-        rear-droop: deg: angle of the rear joint in space at droop
-        residual-bump: deg: angle of one joint that shakes the pinion as much at bump
-        residual-ride: deg: angle of one joint that shakes the pinion as much at ride height
-        residual-droop: deg: angle of one joint that shakes the pinion as much at droop
-        excitation-bump: rad/s2: how the pinion is shaken at bump
-        excitation-ride: rad/s2: how the pinion is shaken at ride height
-        excitation-droop: rad/s2: how the pinion is shaken at droop
-        length-bump: mm: of the shaft at bump
-        length-ride: mm: of the shaft at ride height
-        length-droop: mm: of the shaft at droop
-        slip-in-bump: mm: slip left to go in at bump
-        slip-in-ride: mm: slip left to go in at ride height
-        slip-in-droop: mm: slip left to go in at droop
-        slip-out-bump: mm: slip left to come out at bump
-        slip-out-ride: mm: slip left to come out at ride height
-        slip-out-droop: mm: slip left to come out at droop
     Formula
         compound: tan^2 = tan^2(angle) + tan^2(plan-angle); fluctuation (most less least speed, in parts of the mean)
         = 1 / cos b - cos b; acceleration = most of w^2 cos b sin^2 b sin 2t / (1 - sin^2 b cos^2 t)^2;

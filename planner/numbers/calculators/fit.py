@@ -38,43 +38,6 @@ def fit(given: Given, sheet: Sheet) -> None:
     Half widths are measured from the car's centre line, with the weight of the car on its wheels. The axle is taken
     to sit with the middle between its pads on that line. With several obstructions on a side the nearest one counts.
 
-    Inputs
-        lip: length, 200 mm to 1500 mm, optional, per side: centre line to the inside of the body's lip
-        arch: length, 200 mm to 1500 mm, optional, per side: centre line to the inside of the arch, where it
-            is nearer
-        frame: length, 50 mm to 1300 mm, optional, per side: centre line to the outside of the frame
-        spring: length, 50 mm to 1300 mm, optional, per side: centre line to the outside of the spring
-        tank: length, 50 mm to 1300 mm, optional, per side: centre line to the outside of the tank
-        section: length, 75 mm to 600 mm, optional, else tyre.section, per side: width of the tyre over its
-            sidewalls
-        inboard: length, -100 mm to 560 mm, optional, else wheel.inboard, per side: how far the rim reaches
-            inward of the pad
-        outboard: length, -100 mm to 560 mm, optional, else wheel.outboard, per side: how far the rim
-            reaches outward of the pad
-        offset: length, -200 mm to 200 mm, optional, else wheel.offset, per side: from the middle of the rim
-            out to the pad
-        outer-clearance: length, 0 mm to 150 mm, needed, per side: air wanted between the tyre and the body
-        inner-clearance: length, 0 mm to 150 mm, needed, per side: air wanted between the tyre and what is
-            inside
-        side-play: length, 0 mm to 50 mm, optional, per side: how far the axle may move sideways either way
-        travel-outer: length, 0 mm to 150 mm, optional, per side: how far travel and roll carry the tyre
-            outward
-        travel-inner: length, 0 mm to 150 mm, optional, per side: how far travel and roll carry the tyre
-            inward
-        solve: pads | offset | section, optional: what to find; the others are then given
-        pads: length, 500 mm to 2600 mm, optional: pad to pad width that is already decided
-    Outputs
-        pads-least: mm: the narrowest pad to pad width that clears everything inside
-        pads-most: mm: the widest pad to pad width that stays under the body
-        pads: mm: pad to pad width decided, else the middle of what fits; a decision, taken as exact
-        offset-least: mm: the smallest wheel offset that stays under the body at this width
-        offset-most: mm: the largest wheel offset that clears everything inside at this width
-        offset: mm: the middle of the offsets that fit
-        section-most: mm: the widest tyre that fits at this width and offset
-        room: mm: how much there is between the least and the most
-        tightest: text: where the wheel is nearest to touching, outside and inside
-        outer-clearance: mm, per side: air between tyre and body at this width, at rest
-        inner-clearance: mm, per side: air between tyre and what is inside at this width, at rest
     Formula
         half = max(section, inboard + outboard) / 2;
         pads-most = 2 min(outer - outer-clearance - side-play - travel-outer + offset - half) over the sides;

@@ -40,66 +40,6 @@ def narrow(given: Given, sheet: Sheet) -> None:
     (passenger). Shorten is what the side loses; between is how far apart its two lines are; waste is the piece
     that falls out between two saw cuts: three numbers, never one.
 
-    Inputs
-        flange-to-flange: length, 400 mm to 2600 mm, needed: F, wheel face to wheel face, at present
-        pinion-to-flange: length, 100 mm to 1600 mm, needed, per side: P, pinion line to the wheel face of
-            the flange
-        flange-to-plate: length, 0 mm to 400 mm, needed, per side: e, wheel face of the flange to the plate
-            face
-        plate-to-plate: length, 300 mm to 2600 mm, needed: H, plate face to plate face
-        shaft: length, 100 mm to 1600 mm, optional, per side: L, wheel face of the flange to the inner end
-            of the shaft
-        pads: length, 400 mm to 2600 mm, needed, else fit.pads: W', pad to pad wanted
-        hat: length, 0 mm to 150 mm, optional, per side: t, hat, drum or spacer between flange and wheel
-        finished-flange-to-plate: length, 0 mm to 400 mm, optional, per side: e', the same on the finished
-            axle, else the present reading
-        first-line: length, 5 mm to 1300 mm, needed unless a new end goes on or nothing is cut, per side: a,
-            where the end is cut off, inward from the plate face
-        kerf: length, 0.2 mm to 12 mm, needed unless a new end goes on or nothing is cut, per side: k, width
-            of the saw cut
-        dressing: length, 0 mm to 12 mm, optional, per side: m, left proud on each kept face, to dress off
-        gap: length, 0 mm to 12 mm, optional, per side: g, root gap measured after tacking
-        shrinkage: length, 0 mm to 12 mm, optional, lo..hi allowed, per side: s, by how much welding closes
-            the joint
-        to-centre: length, 0 mm to 800 mm, optional, per side: q, pinion line to where the tube enters the
-            centre
-        pocket: length, 0 mm to 400 mm, optional, per side: b, depth of the bearing pocket from the plate
-            face
-        stub-least: length, 0 mm to 400 mm, optional, per side: the least tube wanted between pocket and
-            joint
-        bracket: length, 0 mm to 1300 mm, optional, per side: B, present plate face to a bracket on the tube
-        keep-out: text, optional, per side: where no line may lie, from the plate face: 8..11 in perch;
-            12..13 in vent
-        pinion: text, optional: keep, centre, equal-shafts, or the offset wanted, + toward the second side
-        tube-first: length, 25 mm to 250 mm, optional, per side: tube diameter at the first line
-        tube-second: length, 25 mm to 250 mm, optional, per side: tube diameter at the second line
-        wall-first: length, 0.8 mm to 30 mm, optional, per side: tube wall at the first line
-        wall-second: length, 0.8 mm to 30 mm, optional, per side: tube wall at the second line
-        ends: again | new, optional, per side: whether the ends are used again or new ones go on
-        joint-face: length, 5 mm to 1300 mm, needed unless the ends go on again, per side: n, plate face
-            of a new end to its joint face
-        measured-half: length, 50 mm to 1600 mm, optional, per side: h' measured cold after the last heat,
-            to order shafts by
-    Outputs
-        flange-to-flange: mm: F', wheel face to wheel face of the finished flanges
-        offset: mm: o, present pinion offset, + toward the second side
-        new-offset: mm: o', pinion offset of the finished axle, + toward the second side
-        brackets-move: mm: how far brackets on the centre part move in the car, + toward the second side
-        pinion-to-flange: mm, per side: P', pinion line to the wheel face of the finished flange
-        half: mm, per side: h', pinion line to the finished plate face
-        shorten: mm, per side: R, what this side of the housing loses
-        between: mm, per side: N, from the first line to the second
-        first-line: mm, per side: x1, from the present plate face to the first line
-        second-line: mm, per side: x2, from the present plate face to the second line
-        saw-first: mm, per side: edge of the first saw cut, dressing left proud
-        saw-second: mm, per side: edge of the second saw cut, dressing left proud
-        waste: mm, per side: the piece that falls out between two saw cuts; negative: one cut
-        tube-left: mm, per side: tube between the second line and the centre
-        stub: mm, per side: tube between the pocket and the joint
-        bracket-to-plate: mm, per side: the bracket from the new plate face
-        shaft: mm, per side: L', planned shaft length; order from readings taken cold
-        shaft-order: mm, per side: shaft length to order, from the half measured cold after the last heat
-        plate-to-plate: mm: H', plate face to plate face of the finished housing
     Formula
         F' = W' - t_d - t_p; o = (P_d - P_p)/2; c = P - L;
         o' = o (keep), 0 (centre), as stated, or (c_d - c_p)/2 (equal-shafts);

@@ -23,34 +23,6 @@ CLIP, PLATE = "clip", "plate"
 def shaft(given: Given, sheet: Sheet) -> None:
     """Stress in a shaft, the diameters of its splines, what its studs hold by, and what to order and measure.
 
-    Inputs
-        diameter: length, 5 mm to 200 mm, optional: outside diameter where the shaft is thinnest
-        bore: length, 0 mm to 190 mm, optional: of a hollow shaft, else solid
-        torque: torque, 0.1 N.m to 100000 N.m, optional: on one shaft
-        allowed: stress, 1 MPa to 2000 MPa, optional: shear stress that is allowed
-        teeth: count, 6 to 100, optional: teeth of the spline
-        pitch: text, optional: of the spline, as 24/48 or 24: teeth an inch of pitch diameter, 1 to 128
-        pressure-angle: angle, 14 deg to 46 deg, optional: of the spline, else 30 deg
-        engagement: length, 1 mm to 300 mm, optional: length of spline that is in its gear
-        taper: length, 5 mm to 200 mm, optional, per side: least diameter where new splines are to be cut
-        stud: length, 5 mm to 40 mm, optional: diameter of a wheel stud
-        stud-length: length, 5 mm to 250 mm, optional, per side: of a stud, beyond the flange
-        hat: length, 0 mm to 150 mm, optional, per side: drum or spacer between flange and wheel, else none
-        wheel-pad: length, 1 mm to 100 mm, optional, per side: thickness of the wheel at its studs
-        length: length, 100 mm to 2000 mm, optional, else narrow.shaft, per side: of the shaft, planned
-        retention: clip | plate, optional: what holds the shaft in the housing
-    Outputs
-        stress: MPa: shear at the surface from the torque
-        inner-stress: MPa: shear at the bore
-        torque-allowed: N.m: torque at the allowed stress
-        pitch-diameter: mm: of the spline
-        base-diameter: mm: of the spline's involute
-        major-diameter: mm: over the spline's teeth
-        minor-diameter: mm: under the spline's teeth, flat root, 30 deg only
-        root-stress: MPa: shear in the solid metal under the spline's teeth
-        engagement-wanted: mm: about one pitch diameter, common practice
-        stud-engagement: mm, per side: thread left for the nut
-        order: list: what to order, and what to measure first
     Formula
         stress = 16 T D / (pi (D^4 - bore^4)), which is 16 T / (pi D^3) when solid; in inches, N teeth, pitch P:
         pitch-diameter = N / P; base-diameter = pitch-diameter cos(pressure-angle); major-diameter = (N + 1) / P;

@@ -24,26 +24,6 @@ def tube(given: Given, sheet: Sheet) -> None:
     The housing is taken as a beam on two perches with the same load outside each: the arm is from the wheel's
     middle to the perch, the span is between the perches. Without a span the perch is taken as rigid.
 
-    Inputs
-        diameter: length, 10 mm to 400 mm, needed: outside diameter
-        wall: length, 0.5 mm to 100 mm, needed: wall thickness
-        load: force, 1 N to 200000 N, optional: on one wheel
-        arm: length, 1 mm to 2000 mm, optional: from the wheel's middle to the perch, before narrowing
-        arm-after: length, 1 mm to 2000 mm, optional: the same after narrowing
-        span: length, 1 mm to 3000 mm, optional: between the perches, before narrowing
-        span-after: length, 1 mm to 3000 mm, optional: the same after narrowing, else span
-        modulus: stress, 1000 MPa to 500000 MPa, optional: modulus of elasticity, else steel, 200 GPa
-    Outputs
-        area: mm2: of the metal cut across
-        second-moment: mm4: second moment of area about a diameter
-        section-modulus: mm3: second moment over the outer radius
-        torsion-constant: mm4: polar second moment of area
-        gyration: mm: radius of gyration
-        mass: kg/m: of steel tube, 7850 kg/m3
-        stress: MPa: from bending at the perch, before narrowing
-        stress-after: MPa: from bending at the perch, after narrowing
-        deflection: mm: of the wheel against the perch, before narrowing
-        deflection-after: mm: of the wheel against the perch, after narrowing
     Formula
         with d = diameter - 2 wall: area = pi (D^2 - d^2) / 4; second-moment I = pi (D^4 - d^4) / 64;
         section-modulus = 2 I / D; torsion-constant = 2 I; gyration = sqrt(I / area); stress = load arm D / (2 I);

@@ -24,14 +24,6 @@ _INCHES = re.compile(
 def tyre(given: Given, sheet: Sheet) -> None:
     """How high a tyre is and how wide on the rim that it is mounted on.
 
-    Inputs
-        size: text, needed: designation on the sidewall, such as 205/55R16 or 31x10.50R15
-        rim: length, 75 mm to 500 mm, needed: width of the rim that carries it, between its flanges
-        measured: length, 75 mm to 600 mm, optional: section width measured on the mounted tyre at its
-            pressure
-    Outputs
-        diameter: mm: outer diameter of the new tyre without load
-        section: mm: width over the sidewalls on this rim
     Formula
         S = S1 + 0.4 (A - A1) with A1 = x S1; diameter = 25.4 x rim code + 2 S1 x aspect / 100
     Source
@@ -95,17 +87,6 @@ def wheel(given: Given, sheet: Sheet) -> None:
 
     A positive offset means that the pad is nearer the street than the middle of the rim is.
 
-    Inputs
-        width: length, 75 mm to 500 mm, needed: nominal width of the rim, between its flanges
-        overall: length, 80 mm to 560 mm, optional: measured over the outer edges of the rim, else width + 1
-            in
-        offset: length, -200 mm to 200 mm, optional: from the middle of the rim out to the pad
-        backspacing: length, 0 mm to 500 mm, optional: measured from the pad to the inner edge of the rim
-    Outputs
-        backspacing: mm: from the pad to the inner edge of the rim
-        offset: mm: from the middle of the rim out to the pad
-        inboard: mm: how far the rim reaches inward of the pad
-        outboard: mm: how far the rim reaches outward of the pad
     Formula
         backspacing = overall / 2 + offset; inboard = backspacing; outboard = overall - backspacing
     Source

@@ -27,24 +27,6 @@ def wrap(given: Given, sheet: Sheet) -> None:
     clockwise, seen facing the end that is cut; twelve is the longest point of a mitre, and of a saddle the side of
     the wide corner. With a wall given, the saddle's bore seats as well as its outside: the deeper of both is cut.
 
-    Inputs
-        diameter: length, 5 mm to 2000 mm, needed: outside diameter of the tube
-        squareness: angle, 0 deg to 45 deg, optional: how far from square the wrap lies
-        mismatch: length, 0 mm to 2000 mm, optional: how far its ends miss each other along the tube
-        positions: count, 3 to 72, optional: points round the tube, else 12
-        cut: straight | mitre | saddle, optional: shape of the cut, else no curve is given
-        angle: angle, 0 deg to 90 deg, optional: mitre: from square; saddle: of the axes, else 90 deg
-        onto: length, 5 mm to 2000 mm, optional: saddle: outside diameter of the tube that it sits on
-        sideways: length, -999 mm to 999 mm, optional: saddle: from axis to axis, toward three o'clock
-        wall: length, 0 mm to 100 mm, optional: saddle: wall of the tube that is cut, else none
-    Outputs
-        circumference: mm: once round the outside
-        mismatch: mm: how far its ends miss each other along the tube
-        squareness: deg: how far from square the wrap lies, from the mismatch measured
-        round: list: distance round from twelve o'clock to each clock position
-        curve: list: at each clock position, how far the cut stands back from the longest point
-        deepest: mm: the most that the cut stands back, anywhere round
-        shallowest: mm: the least that the cut stands back, anywhere round
     Formula
         circumference = pi D; round at position n of N: pi D n / N; mismatch = pi D tan(squareness);
         mitre: back = D / 2 tan(angle) (1 - cos t); saddle, axes at the angle, r = D / 2, R = onto / 2, e = sideways:

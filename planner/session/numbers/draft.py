@@ -9,8 +9,9 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
-from planner.numbers.calculator import NOTHING, Arriving, Calculator, Input, Show, TextError, Value
+from planner.numbers.calculator import NOTHING, Arriving, Calculator, Input, Show, Value
 from planner.numbers.inputs import parse_input
+from planner.numbers.lengths import TextError
 from planner.numbers.quantity import Quantity
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.together import Outcome, all_numbers

@@ -12,11 +12,14 @@ from rich.cells import cell_len
 
 from planner.app.numbers.drawings.canvas import Canvas, Dots, dimension, label, packed, scale, short
 from planner.app.numbers.drawings.choose import DRAWN, drawing_lines
-from planner.app.numbers.drawings.cradle import cradle_lines, cradle_of
-from planner.app.numbers.drawings.housing import housing_lines, housing_of
-from planner.app.numbers.drawings.wheel import arches_of, wheel_lines
+from planner.app.numbers.drawings.cradle import cradle_lines
+from planner.app.numbers.drawings.housing import housing_lines
+from planner.app.numbers.drawings.wheel import wheel_lines
 from planner.numbers.calculator import Arriving, Result, Show
 from planner.numbers.registry import CALCULATORS, figure
+from planner.numbers.shapes.cradle import cradle_of
+from planner.numbers.shapes.housing import housing_of
+from planner.numbers.shapes.wheel import arches_of
 from planner.numbers.together import Outcome
 from planner.telling.looks import plain
 from tests.app.numbers.support import axle, desk_of

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from planner.numbers.calculator import Result
-from planner.numbers.quantity import Quantity
 from planner.telling.looks import Line, Piece
 
 
@@ -171,32 +169,3 @@ def short(text: str, most: int) -> str:
     """A name on a drawing, where every character has one cell; the whole name stands beside the drawing."""
     plain = "".join(char if char.isascii() and char.isprintable() else "?" for char in text)
     return plain if len(plain) <= most else plain[: max(0, most - 1)] + "…"
-
-
-# What a drawing takes from a result
-
-
-def number(result: Result, key: str, side: str | None = None) -> float | None:
-    """A result, or an input where there is no such result; None where there is neither."""
-    found = result.results.get(key)
-    if isinstance(found, Mapping):
-        found = found.get(side or "")
-    if isinstance(found, Quantity):
-        return found.value
-    return given_number(result, key, side)
-
-
-def given_number(result: Result, key: str, side: str | None = None) -> float | None:
-    """A line of the working that is no output, or an input."""
-    for each in result.working:
-        if each.name == key and each.side in (side, None) and isinstance(each.value, Quantity):
-            return each.value.value
-    return None
-
-
-def given_words(result: Result, key: str, side: str | None = None) -> str:
-    """A text that was given; empty where none was."""
-    for each in result.working:
-        if each.name == key and each.side in (side, None) and isinstance(each.value, str):
-            return each.value
-    return ""

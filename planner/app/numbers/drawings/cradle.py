@@ -3,76 +3,19 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 from planner.app.numbers.drawings.canvas import (
     Canvas,
     Dots,
     Scale,
     dimension,
-    given_number,
-    number,
     packed,
     scale,
     short,
 )
 from planner.numbers.calculator import Result, Show
-from planner.numbers.quantity import Quantity
+from planner.numbers.shapes.cradle import Cradle, Stand, cradle_of
 from planner.telling.looks import Line, Piece, line
-
-
-class Stand(NamedTuple):
-    """One half of a cradle, in millimetres inward from its own end."""
-
-    side: str
-    half: float
-    uprights: tuple[float, ...]  # their middles
-    window: tuple[float, float] | None
-    joint: float | None
-    rests: float | None
-
-
-class Cradle(NamedTuple):
-    """Both halves and what lies over them."""
-
-    first: Stand
-    second: Stand
-    gap: float
-    length: float
-    clearance: float  # from a plate face to the end of the cradle
-    differential: float
-    upright_width: float
-
-
-def cradle_of(result: Result) -> Cradle | None:
-    """The cradle that its results describe."""
-    length, gap = number(result, "length"), number(result, "gap")
-    if length is None or gap is None or len(result.sides) != 2:
-        return None
-    stands = [_stand(result, side) for side in result.sides]
-    if stands[0] is None or stands[1] is None:
-        return None
-    return Cradle(
-        stands[0], stands[1], gap, length, given_number(result, "clearance") or 0.0,
-        given_number(result, "differential") or gap, given_number(result, "upright-width") or 0.0,
-    )  # fmt: skip
-
-
-def _stand(result: Result, side: str) -> Stand | None:
-    half = number(result, "half", side)
-    if half is None:
-        return None
-    rows = result.results.get("upright-places")
-    places = [row for row in rows if isinstance(row, tuple)] if isinstance(rows, tuple) else []
-    uprights = tuple(
-        row[1].value for row in places if str(row[0]).startswith(f"{side} ") and isinstance(row[1], Quantity)
-    )
-    start, end = number(result, "window-from", side), number(result, "window-to", side)
-    line_at, clearance = given_number(result, "first-line", side), given_number(result, "clearance") or 0.0
-    joint = None if line_at is None else line_at - clearance
-    window = None if start is None or end is None else (start, end)
-    return Stand(side, half, uprights, window, joint, number(result, "loose-rests", side))
-
 
 _HIGH = 12
 _VEE = 26  # columns of the picture of the V
@@ -190,11 +133,11 @@ def _value_lines(result: Result, show: Show, keys: list[str]) -> list[Line]:
     """In words what found no room in the drawing."""
     found: list[Line] = []
     for key in keys:
-        whole = number(result, key)
+        whole = result.number(key)
         if whole is not None:
             found.append(line((f"{key:<14}", "head"), show.brief(whole)))
             continue
-        values = [(side, number(result, key, side)) for side in result.sides]
+        values = [(side, result.number(key, side)) for side in result.sides]
         texts = [f"{side} {show.brief(value)}" for side, value in values if value is not None]
         if texts:
             found.append(line((f"{key:<14}", "head"), "   ".join(texts)))
@@ -203,13 +146,13 @@ def _value_lines(result: Result, show: Show, keys: list[str]) -> list[Line]:
 
 def _vee_lines(result: Result, show: Show, height: int) -> list[Line]:
     """How the tube lies in the V, in true proportion."""
-    centre, angle = number(result, "centre-height"), number(result, "contact-angle")
-    contact = number(result, "contact", result.sides[0])
+    centre, angle = result.number("centre-height"), result.number("contact-angle")
+    contact = result.number("contact", result.sides[0])
     if centre is None or angle is None or contact is None or height < 6:
         return []
     half_angle = math.radians(90.0 - angle)
     radius = centre * math.sin(half_angle)
-    leg = max(given_number(result, "leg") or 0.0, 1.25 * contact)
+    leg = max(result.given_number("leg") or 0.0, 1.25 * contact)
     wide = 2 * max(radius, leg * math.sin(half_angle))
     tall = max(centre + radius, leg * math.cos(half_angle))
     columns, rows = _VEE, height - 2

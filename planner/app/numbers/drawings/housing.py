@@ -5,77 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from planner.app.numbers.drawings.canvas import (
-    Canvas,
-    Scale,
-    dimension,
-    given_words,
-    label,
-    number,
-    packed,
-    scale,
-    short,
-)
+from planner.app.numbers.drawings.canvas import Canvas, Scale, dimension, label, packed, scale, short
 from planner.numbers.calculator import Result, Show
-from planner.numbers.calculators.keepouts import KeepOut, parse_keep_outs
-from planner.numbers.lengths import TextError
+from planner.numbers.calculators.keepouts import KeepOut
+from planner.numbers.shapes.housing import Half, Housing, housing_of, spans
 from planner.telling.looks import Line, line
 
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
-
-
-class Half(NamedTuple):
-    """One side of a housing, in millimetres: from the pinion line outward, and from the plate face inward."""
-
-    side: str
-    plate: float  # pinion line to the present plate face
-    finished: float  # pinion line to the finished plate face
-    centre: float | None  # pinion line to where the tube enters the centre
-    first: float | None  # plate face to the lines
-    second: float | None
-    waste: tuple[float, float] | None  # what comes off, from and to
-    piece: float | None  # length of the piece that falls out between two saw cuts
-    keep_outs: tuple[KeepOut, ...] = ()
-
-
-class Housing(NamedTuple):
-    """Both halves, and what the finished plate faces are apart."""
-
-    first: Half
-    second: Half
-    plates: float
-
-
-def housing_of(result: Result) -> Housing | None:
-    """The housing that the results of ``narrow`` describe."""
-    plates = number(result, "plate-to-plate")
-    halves = [_half(result, side) for side in result.sides]
-    if plates is None or len(halves) != 2 or halves[0] is None or halves[1] is None:
-        return None
-    return Housing(halves[0], halves[1], plates)
-
-
-def _half(result: Result, side: str) -> Half | None:
-    present, finished = number(result, "present half", side), number(result, "half", side)
-    if present is None or finished is None:
-        return None
-    try:
-        keep_outs = parse_keep_outs(given_words(result, "keep-out", side))
-    except TextError:
-        keep_outs = ()
-    first, second = number(result, "first-line", side), number(result, "second-line", side)
-    piece = number(result, "waste", side)
-    if second is None:  # nothing to cut on this side
-        first = None
-    waste = None
-    if second is not None and given_words(result, "ends", side) == "new":  # all of the old end goes
-        first, waste = None, (0.0, second)
-    elif first is not None and second is not None:
-        waste = (first, second)
-        if piece is not None and piece > 0:
-            waste = ((first + second - piece) / 2, (first + second + piece) / 2)  # both cuts are alike
-    centre = number(result, "to-centre", side)
-    return Half(side, present, finished, centre, first, second, waste, piece, keep_outs)
 
 
 class _Drawn(NamedTuple):
@@ -99,7 +35,7 @@ def housing_lines(result: Result, show: Show, width: int, height: int) -> list[L
     lines, left_out = _present_lines(housing, show, width, min(height, _PRESENT), spread)
     others = (
         _key_lines(housing, width),
-        _value_lines(result, show, left_out),
+        _value_lines(housing, show, left_out),
         _finished_lines(housing, show, width, spread),
     )
     for more in others:
@@ -190,20 +126,9 @@ def _marks(drawn: _Drawn, half: Half, sign: int, letters: Mapping[KeepOut, str])
 
 def _dimensions(drawn: _Drawn, half: Half, sign: int, show: Show) -> list[str]:
     """From the plate face to the lines and on to the pinion line, row under row; returns those without room."""
-    plates = half.plate
-    centre = None if half.centre is None else plates - half.centre
-    low, high = half.waste if half.waste is not None and half.piece is not None and half.piece > 0 else (None, None)
-    rows: tuple[tuple[tuple[float | None, float | None, str], ...], ...] = (
-        ((0.0, half.first, "first-line"), (half.first, half.second, "between"), (half.second, centre, "tube-left")),
-        ((0.0, half.second, "second-line"), (centre, plates, "to-centre")),
-        ((low, high, "waste"),),
-        ((0.0, plates, "present half"),),
-    )
     left_out = []
-    for y, row in enumerate(rows, _TOP + 6):
-        for start, end, name in row:
-            if start is None or end is None or end <= start:
-                continue
+    for y, row in enumerate(spans(half), _TOP + 6):
+        for name, start, end in row:
             brief = show.brief(end - start)
             texts = (f"{name} {brief}", brief, brief.removesuffix(" in").removesuffix(" mm"))
             ends = drawn.at(half, sign, start), drawn.at(half, sign, end)
@@ -265,12 +190,13 @@ def _finished_lines(housing: Housing, show: Show, width: int, spread: Scale) -> 
     return [(), *sheet.lines()]
 
 
-def _value_lines(result: Result, show: Show, keys: list[str]) -> list[Line]:
+def _value_lines(housing: Housing, show: Show, keys: list[str]) -> list[Line]:
     """In words what found no room in the drawing."""
+    halves = (housing.first, housing.second)
+    measured = {half.side: {name: (start, end) for row in spans(half) for name, start, end in row} for half in halves}
     found: list[Line] = []
     for key in keys:
-        values = [(side, number(result, key, side)) for side in result.sides]
-        texts = [f"{side} {show.brief(value)}" for side, value in values if value is not None]
-        if texts:
-            found.append(line((f"{key:<13}", "head"), "   ".join(f"{text:<22}" for text in texts)))
+        ends = [(half.side, measured[half.side][key]) for half in halves if key in measured[half.side]]
+        texts = [f"{side} {show.brief(end - start)}" for side, (start, end) in ends]
+        found.append(line((f"{key:<13}", "head"), "   ".join(f"{text:<22}" for text in texts)))
     return found

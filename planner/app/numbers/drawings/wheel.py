@@ -3,69 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from planner.app.numbers.drawings.canvas import (
     Canvas,
     Scale,
     dimension,
-    given_number,
-    given_words,
     label,
-    number,
     packed,
     short,
 )
 from planner.numbers.calculator import NOTHING, Result, Show
-from planner.numbers.calculators.fit import INNER, OUTER
 from planner.numbers.lengths import DOWN
+from planner.numbers.shapes.wheel import Arch, arches_of
 from planner.telling.looks import Line, Piece, line
-
-
-class Arch(NamedTuple):
-    """One side, in millimetres from the car's centre line outward."""
-
-    side: str
-    body: tuple[tuple[str, float], ...]  # what the tyre must stay under, by name
-    inside: tuple[tuple[str, float], ...]  # what it must stay clear of
-    middle: float  # of the wheel
-    half: float  # of the wider of tyre and rim
-    pad: float
-    rim: tuple[float, float] | None  # inner and outer edge
-    wanted: tuple[float, float]  # air wanted with play and travel, outside and inside
-
-
-def arches_of(result: Result) -> list[Arch]:
-    """The wheels that the results of ``fit`` describe."""
-    pads = number(result, "pads")
-    found = [] if pads is None else [_arch(result, side, pads / 2) for side in result.sides]
-    return [each for each in found if each is not None]
-
-
-def _arch(result: Result, side: str, pad: float) -> Arch | None:
-    body = tuple((key, value) for key in OUTER if (value := given_number(result, key, side)) is not None)
-    inside = tuple((key, value) for key in INNER if (value := given_number(result, key, side)) is not None)
-    air, half = number(result, "outer-clearance", side), given_number(result, "half", side)
-    if given_words(result, "solve") == "section":
-        widest = number(result, "section-most")
-        half = None if widest is None else widest / 2
-    if not body or not inside or air is None or half is None:
-        return None
-    middle = min(value for _, value in body) - air - half
-    inboard, outboard = given_number(result, "inboard", side), given_number(result, "outboard", side)
-    rim = None if inboard is None or outboard is None else (pad - inboard, pad + outboard)
-    play = given_number(result, "side-play", side) or 0.0
-    wants = {where: _input(result, f"{where}-clearance", side) or 0.0 for where in ("outer", "inner")}
-    outside, within = (
-        play + wish + (given_number(result, f"travel-{where}", side) or 0.0) for where, wish in wants.items()
-    )
-    return Arch(side, body, inside, middle, half, pad, rim, (outside, within))
-
-
-def _input(result: Result, key: str, side: str) -> float | None:
-    """An input that has a result of the same name."""
-    found = [each for each in result.working if each.name == key and each.source == "input"]
-    return given_number(result._replace(working=tuple(found)), key, side)
 
 
 def wheel_lines(result: Result, show: Show, width: int, height: int) -> list[Line]:
