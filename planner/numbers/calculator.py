@@ -169,6 +169,12 @@ class Given:
         self.sides = sides
         self.show = show
 
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Given) and (self._values, self.sides) == (other._values, other.sides)
+
+    def __hash__(self) -> int:
+        return hash(self.sides)
+
     def has(self, key: str) -> bool:
         """Whether the input was given."""
         return self._values[key] is not None

@@ -98,6 +98,8 @@ def test_what_does_not_fit_is_told_by_how_much(car: dict[str, Any]) -> None:
     assert not fits(car)
     assert rows[0][0] == "section"
     assert "nothing fits, by" in rows[0][1]
+    if "no tyre would do" in rows[0][1]:
+        return
     width = re.search(r"at most .*?([\d.]+) mm[,)]", rows[0][1])
     assert width is not None
     widest = float(width.group(1)) - 0.001

@@ -189,6 +189,8 @@ def _room(given: Given, sheet: Sheet, room: Quantity, out_spot: str, in_spot: st
     if room.value < 0:
         short = given.show.length(-room.value, UP)
         instead = f"tyre and rim of at most {given.show.length(would_do, DOWN)} would do"
+        if would_do <= 0:
+            instead = "no tyre would do: measure again, or choose other offsets"
         sheet.refuse("section", f"nothing fits, by {short}, between the {in_spot} and the {out_spot}; {instead}")
     elif room.value < room.plus_minus:
         sheet.warn("what fits is less than the doubt of the readings; measure the tightest spots again, more closely")
