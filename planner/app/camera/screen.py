@@ -11,6 +11,7 @@ from textual.events import Resize
 from textual.widgets import Static
 
 from planner.app.camera import text as cameratext
+from planner.app.camera import words
 from planner.app.camera.presses import Presses
 from planner.app.draw.big import big
 from planner.app.draw.drawing import fold, shortened
@@ -27,30 +28,39 @@ if TYPE_CHECKING:
     from planner.session.onebuild import Ticked
 
 
+FRAME, BODY, AROUND, TIMER = 4, 4, 3, 6  # rows: title, band and footer; the body at least; other sides; a wait
+
+
 class CameraScreen(WorkPage):
     """The operation now."""
 
     TITLE_WORD = "camera"
-    FOOT = ("camera.tick", "camera.undo", "camera.rolling", "camera.slate", "camera.not-filmed", "everywhere.help")
+    FOOT = (
+        "camera.tick",
+        "camera.undo",
+        "camera.reading",
+        "camera.note",
+        "camera.rolling",
+        "camera.not-filmed",
+        "everywhere.help",
+    )
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("camera")
     DEFAULT_CSS = """
     #band { height: auto; text-wrap: nowrap; }
     #main { layout: vertical; height: 1fr; }
-    #now { height: 1fr; padding: 0 1; margin-top: 1; }
-    CameraScreen.-low #now, CameraScreen.-tall #now { margin-top: 0; }
+    #words { height: auto; padding: 0 1; text-wrap: nowrap; }
+    #now { height: 1fr; padding: 0 1; }
     #aside { height: auto; }
     #timer { height: auto; display: none; padding: 0 1; border-top: solid $panel; }
     #timer.-shown { display: block; }
     #digits { width: 1fr; height: 3; }
     #about { height: auto; max-height: 4; }
-    #pinned { height: auto; padding: 0 1; display: none; }
-    CameraScreen.-low #pinned { display: block; }
     CameraScreen.-low #digits { display: none; }
     CameraScreen.-low #about { height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
     #others { height: 3; padding: 0 1; border-top: solid $panel; scrollbar-gutter: auto; }
     CameraScreen.-wide #main { layout: horizontal; }
     CameraScreen.-wide #now { width: 3fr; }
-    CameraScreen.-wide #aside { width: 2fr; height: 1fr; border-left: solid $panel; margin-top: 1; padding: 0 1; }
+    CameraScreen.-wide #aside { width: 2fr; height: 1fr; border-left: solid $panel; padding: 0 1; }
     CameraScreen.-wide #timer { border-top: none; margin-bottom: 1; }
     CameraScreen.-wide #others { border-top: none; }
     """
@@ -65,7 +75,7 @@ class CameraScreen(WorkPage):
     def body(self) -> ComposeResult:
         """Band, operation, timer, other sides and next."""
         yield Static(id="band", markup=False)
-        yield Static(id="pinned", markup=False)
+        yield Static(id="words", markup=False)
         with Container(id="main"):
             now = TextPane(id="now")
             now.can_focus = False  # the arrows belong to the operations; Page Up and Down scroll it
@@ -96,7 +106,7 @@ class CameraScreen(WorkPage):
         self.query_one("#now", TextPane).show_lines(lines)
         self.query_one("#others", TextPane).show_lines([])
         self.query_one("#timer").set_class(False, "-shown")
-        for each in ("#band", "#pinned"):
+        for each in ("#band", "#words"):
             self.fill(self.query_one(each, Static), [])
 
     def draw_build(self) -> None:
@@ -108,8 +118,8 @@ class CameraScreen(WorkPage):
             wanted = wanted or one.live.next() or (one.plan.operations[-1] if one.plan.operations else None)
             if wanted is not None:
                 self.show_operation(wanted)
+        self.draw_timer()  # the words have the rows that it leaves
         self.draw_operation()
-        self.draw_timer()
 
     def draw_operation(self) -> None:
         """The operation and what stands around it."""
@@ -121,14 +131,10 @@ class CameraScreen(WorkPage):
         if op is None:
             self.draw_nothing([line("the plan has no operation")])
             return
-        self.fill(top, cameratext.band_lines(cameratext.band(opened, op), self.size.width, self.size.height))
-        if self.low:
-            head = cameratext.head_lines(opened, op)
-            self.fill(self.query_one("#pinned", Static), cameratext.pinned_lines(head, self.size.width - 2))
-            wanted, room = self.asks_for_camera(op), pane.content_size.width
-            pane.show_lines(cameratext.body_lines(opened, op, wanted, room, low=True))
-        else:
-            pane.show_lines(self.detail_lines())
+        shown = words.sheet(opened.one.plan.build, op, self.size.width - 2, self.room())
+        self.fill(top, cameratext.band_lines(cameratext.band(opened, op), self.size.width, 1 + shown.left))
+        self.fill(self.query_one("#words", Static), shown.lines)
+        pane.show_lines(cameratext.body_lines(opened, op, self.asks_for_camera(op)))
         wide = self.size.width >= WIDE
         around = cameratext.around_lines(opened, op, self.following(7 if wide else 1), wide)
         if wide:
@@ -175,13 +181,24 @@ class CameraScreen(WorkPage):
         super().on_resize(event)
         self.call_after_refresh(self.draw_seconds)
 
+    def room(self) -> int:
+        """How many rows the words may have: what else matters keeps its own."""
+        timer = self.query_one("#timer").has_class("-shown")
+        beside = self.size.width >= WIDE
+        taken = FRAME + BODY + (0 if beside else AROUND)
+        if timer and not beside:
+            taken += 1 if self.low else TIMER
+        return max(1, self.size.height - taken)
+
     def detail_lines(self) -> list[Line]:
-        """What is shown of the operation."""
+        """What is shown of the operation, as text."""
         op = self.current
         if op is None:
             return []
-        width = self.query_one("#now").content_size.width
-        return cameratext.operation_lines(self.opened, op, self.asks_for_camera(op), width)
+        build = self.opened.one.plan.build
+        numbers = words.number_lines(words.counting(build, op), self.size.width, 0)
+        body = cameratext.body_lines(self.opened, op, self.asks_for_camera(op))
+        return [line(words.short_said(build, op)), *numbers, *body]
 
     # Moving
 

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from rich.cells import cell_len
 
-from planner.app.draw.big import big
-from planner.app.draw.drawing import cut, fold, shortened
+from planner.app.draw.big import HEIGHT, big_text
+from planner.app.draw.drawing import cut
 from planner.app.plan.cells import cell_state
 from planner.plan.expand import Operation
-from planner.plan.fill import JOB, references, said
+from planner.plan.fill import said
 from planner.plan.ticks import NOTE
 from planner.telling import step as detailtext
 from planner.telling.looks import STATE_GLYPHS, Line, Piece, line
@@ -22,8 +22,7 @@ if TYPE_CHECKING:
     from planner.session.onebuild import OneBuild
     from planner.session.opened import Opened
 
-TALL, HIGH = 22, 32  # lines of the screen from which on the side is drawn large, and has room around it
-PINNED = 3  # lines of the work that stay in sight on a low screen
+ROOMY = 9  # rows free for the band from which it has an empty one above and below
 CONTINUITY = (
     "Everything is mirrored on the other side: keep the camera on the same side of the work, match light, clothes and"
     " tools, and say aloud which side it is."
@@ -51,27 +50,31 @@ def band(opened: Opened, op: Operation) -> Band:
     return Band(op.side or "once", count, camera, "on" if op.on_camera else "off")
 
 
-def band_lines(parts: Band, width: int, height: int) -> list[Line]:
-    """The band in one line, or in letters to be read from across the shop where there is room."""
+def band_lines(parts: Band, width: int, rows: int) -> list[Line]:
+    """The band in one line, or in letters to be read from across the shop where three rows are free for it."""
     side, count, camera, look = parts
     small = f"{side.upper()}{f'   ROUND {count}' if count else ''}"
-    drawn = big(f"{side} {count}" if count else side) if height >= TALL else None
-    if drawn is None or len(drawn[0]) + 3 > width:
-        drawn = big(side) if drawn is not None else None
-    if drawn is None or len(drawn[0]) + 3 > width:
+    drawn = None
+    for text in (f"{side} {count}", side) if count and rows >= HEIGHT else (side,) if rows >= HEIGHT else ():
+        drawn = drawn or _beside(text, camera, width)
+    if drawn is None:
         room = width - cell_len(small) - cell_len(camera) - 2
         if room < 1:
             return [line((cut(f" {camera}  {small}", width), look))]
         return [line((f" {small}{' ' * room}{camera} ", look))]
-    beside = width - len(drawn[0]) - 2 >= cell_len(camera) + 2
+    if rows >= ROOMY:
+        drawn = ["", *drawn, ""]
+    return [line((cut(row, width), look)) for row in drawn]
+
+
+def _beside(text: str, camera: str, width: int) -> list[str] | None:
+    """A word in large letters with the camera's word behind it; None where they do not fit side by side."""
+    drawn = big_text(text, width - cell_len(camera) - 5, 1)
+    if drawn is None:
+        return None
     rows = [f"  {row}" for row in drawn]
-    if beside:
-        rows[1] = cut(rows[1], width - cell_len(camera) - 2) + camera
-    if not beside:
-        rows.append(f"  {camera}")
-    if height >= HIGH:
-        rows = ["", *rows, ""]
-    return [line((cut(row, width), look)) for row in rows]
+    rows[1] = cut(rows[1], width - cell_len(camera) - 2) + camera
+    return rows
 
 
 def stands_in_for(opened: Opened, op: Operation) -> str | None:
@@ -151,71 +154,35 @@ def own_waits(one: OneBuild, op: Operation, now: float) -> dict[str, float]:
     return found
 
 
-def number_lines(one: OneBuild, op: Operation, width: int) -> list[Line]:
-    """The numbers of a step in letters to be read from across the shop, each with its name and its exact value."""
-    lines: list[Line] = []
-    numbers = one.plan.build.numbers
-    for reference in references(op.step.do):
-        found = numbers.get(reference.name) or {}
-        side = reference.side or op.side
-        number = found.get(JOB) or (found.get(side) if side is not None else None)
-        if number is None:
-            continue  # done once, with a number for each side: the text has them all
-        short, _, exact = number[1].partition(" (")
-        drawn = big(short)
-        if drawn is not None and len(drawn[0]) <= width:
-            lines += [(), *(line((row, "number")) for row in drawn)]
-            lines.append(line((f"{reference.name}   {exact.removesuffix(')')}", "dim")))
-    return lines
+def place_line(opened: Opened, op: Operation) -> Line:
+    """Which operation of the plan it is."""
+    episode, stage = opened.one.plan.stages[op.stage]
+    return line((op.name, "strong"), f"   episode {episode.number} {episode.title} · {stage.title}")
 
 
-def head_lines(opened: Opened, op: Operation) -> list[Line]:
-    """Its name, and what is to be done."""
-    one = opened.one
-    episode, stage = one.plan.stages[op.stage]
-    return [
-        line((op.name, "title"), (f"   {episode.number} {episode.title} · {stage.title}", "dim")),
-        line((said(one.plan.build, op.step, op.side), "large")),
-    ]
-
-
-def pinned_lines(head: Sequence[Line], width: int) -> list[Line]:
-    """Name and work in few lines that stay in sight on a low screen."""
-    work = fold(head[1:], width)
-    if len(work) > PINNED:
-        work = [*work[: PINNED - 1], shortened((*work[PINNED - 1], Piece(" " * width)), width)]
-    return [shortened(head[0], width), *work]
-
-
-def operation_lines(opened: Opened, op: Operation, rolling_wanted: bool, width: int) -> list[Line]:
-    """The operation, large things first."""
-    return [*head_lines(opened, op), *body_lines(opened, op, rolling_wanted, width, low=False)]
-
-
-def body_lines(opened: Opened, op: Operation, rolling_wanted: bool, width: int, *, low: bool) -> list[Line]:
-    """What stands below its name: on a low screen the cautions come first, and large numbers after the text."""
+def body_lines(opened: Opened, op: Operation, rolling_wanted: bool) -> list[Line]:
+    """What stands below the words: what may hurt comes first."""
     one = opened.one
     step = op.step
-    numbers, cautions = number_lines(one, op, width), detailtext.caution_lines(op)
+    seen = op.on_camera or stands_in_for(opened, op) is not None
     lines: list[Line] = [
-        *(cautions if low else [*numbers, ()]),
+        *detailtext.caution_lines(op),
         (*detailtext.state_line(opened, op), *line(("   one-way: cannot be undone", "trap") if step.one_way else "")),
     ]
-    if op.on_camera or stands_in_for(opened, op) or one.rolling() is not None:
+    if seen or one.rolling() is not None:
         lines.append(rolling_line(opened, op, rolling_wanted))
     if one.live.is_open(op):
         lines += need_lines(opened, op)
-    lines += numbers if low else cautions
     for finding in opened.marks(op.name):
         if not finding.history:
             lines += detailtext.finding_lines(opened, finding)
-    for word, texts in (("shot", step.shots), ("say", step.say), ("note", step.note)):
+    for word, texts in (("shot", step.shots if seen else ()), ("say", step.say), ("note", step.note)):
         for text in texts:
             lines += detailtext.said_lines(word, text)
     facts = detailtext.fact_line(op)
     if facts:
         lines.append(facts)
-    return [*lines, *detailtext.remark_lines(opened, op.name)]
+    return [*lines, *detailtext.remark_lines(opened, op.name), place_line(opened, op)]
 
 
 def other_sides(opened: Opened, op: Operation) -> list[Line]:

@@ -18,8 +18,9 @@ from planner.app.draw.textpane import TextPane
 from planner.app.frame.stands import Standing
 from planner.telling.looks import Line, line
 
+# The background is said here, since the library takes such rules from the first of several bases only.
 BOX = """
-    { align: center middle; }
+    { align: center middle; background: $background 60%; &:ansi { background: transparent; } }
     .box { width: 90%; max-width: 92; height: auto; padding: 1 2; background: $surface; border: solid $primary; }
     .large { width: 94%; max-width: 110; height: 92%; padding: 0 1; }
     .head { height: auto; }
