@@ -59,7 +59,7 @@ CASES = [
     ),
     Case(
         "tacked before the ends are offered up",
-        less("offer-up") + "\n offer-up fit-up joint\n again tack joint",
+        less("seat", less("offer-up")) + "\n offer-up fit-up joint\n again tack joint",
         (trap("spoiled", "tacks@{s}", "joint.in-place@{s}", "saw-off@{s}"),),
         PREP,
     ),
@@ -75,7 +75,7 @@ CASES = [
             ),
             PREP + WELD + COOL + "\n smooth dress joint" + f"\n next {kind} joint",
         )
-        for kind in ("measure", "check", "inspect", "turn-over", "release", "roll")
+        for kind in ("measure", "inspect", "turn-over", "release", "roll")
     ],
     *[
         Case(
@@ -169,7 +169,7 @@ CASES = [
     ],
     Case(
         "shut over the grit of a cut",
-        PREP + "\n lid close cap",
+        less("grit") + "\n lid close cap",
         (trap("spoiled", "lid@{s}", "housing.swept@{s}", "saw-off@{s}"),),
         PREP + "\n air blow-out housing\n lid close cap",
     ),
@@ -193,7 +193,7 @@ CASES = [
             (trap("spoiled", "tacks@{s}", "housing.heat-safe@{s}", "in@{s}"),),
             f"{first}in {kind} shaft\n out strip housing" + PREP,
         )
-        for kind, first in (("press", ""), ("wire", ""), ("press-on", "plate retainer shaft\n "))
+        for kind, first in (("press", ""), ("wire", ""))
     ],
     Case(
         "seal pressed in between tacks and weld",
@@ -296,7 +296,7 @@ CASES = [
         Case(
             f"{kind} before welding",
             PREP + f"\n coat {kind} housing" + WELD,
-            (trap("spoiled", "run@{s}", "housing.bare@{s}", "coat@{s}"),),
+            (trap("spoiled", "run@{s}", "joint.bare@{s}", "coat@{s}"),),
             DONE + f"\n coat {kind} housing",
         )
         for kind in ("prime", "paint")
@@ -304,15 +304,19 @@ CASES = [
     Case(
         "tacked over primer",
         less("tacks") + "\n coat prime joint\n tacks tack joint",
-        (trap("spoiled", "tacks@{s}", "housing.bare@{s}", "coat@{s}"),),
+        (trap("spoiled", "tacks@{s}", "joint.bare@{s}", "coat@{s}"),),
         less("tacks") + "\n coat prime joint\n back clean joint\n tacks tack joint",
     ),
     # 11. Weld metal proud where a fixture bears: one side finished keeps the other from bedding down.
     Case(
         "one side finished before the other beds down",
-        less("tacks") + "\n down clamp joint\n tacks tack joint" + WELD,
+        less("tacks") + "\n down clamp joint\n tacks tack joint\n bar check joint" + WELD,
         (trap("spoiled", "down@passenger", "housing.flush@driver", "run@driver"),),
-        less("tacks") + "\n down clamp joint\n tacks tack joint" + WELD + COOL + "\n smooth dress joint",
+        less("tacks")
+        + "\n down clamp joint\n tacks tack joint\n bar check joint"
+        + WELD
+        + COOL
+        + "\n smooth dress joint",
         "side-first",
     ),
     # 12. Signing off on an old check; out of the fixture too soon.
@@ -335,12 +339,6 @@ CASES = [
         for kind, prep in (("weld", PREP.replace("joint", "perch")), *HEATED[:3])
     ],
     Case(
-        "looking welds over is no check of straightness",
-        LOOK + SIGN,
-        (gap("end", "housing.checked@{s}"),),
-        CHECK + SIGN,
-    ),
-    Case(
         "painted before the welds are looked over",
         DONE + "\n coat paint housing" + LOOK,
         (trap("spoiled", "look@{s}", "housing.bare@{s}", "coat@{s}"),),
@@ -351,12 +349,6 @@ CASES = [
         BRACKET + "\n run fillet-weld perch sides: [driver], why: filmed" + COOL + CHECK + LOOK + SIGN,
         (trap("spoiled", "end", "housing.welded@passenger", "tacks@passenger"),),
         BRACKET + "\n run fillet-weld perch" + COOL + CHECK + LOOK + SIGN,
-    ),
-    Case(
-        "signed off unchecked",
-        "end sign-off housing",
-        (gap("end@{s}", "housing.checked@{s}"),),
-        "straight check housing\n end sign-off housing",
     ),
     Case(
         "signed off with a joint only tacked",

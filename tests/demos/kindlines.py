@@ -14,11 +14,16 @@ PIECES = f"{{{', '.join(f'{part}: {{in: housing}}' for part in ('joint', 'shaft'
 PREP = """
     lay-out     mark        joint
     witness     clock-mark  joint
+    pops        punch       joint
+    grip        hold        joint
     saw-off     cut         joint
     prep        bevel       joint
+    grit        blow-out    joint
     bright      clean       joint
     offer-up    fit-up      joint
+    seat        hold        joint
     tacks       tack        joint
+    trued       check       joint
 """
 
 
@@ -51,14 +56,16 @@ def less(step: str, plan: str = PREP) -> str:
 
 CUT = PREP[: PREP.index("    prep")]
 WELD = "\n run weld joint"
-COOL = "\n cold cool joint"
-CHECK = "\n straight check joint"
-LOOK = "\n look inspect joint"
+COOL = "\n cold cool housing"
+CHECK = "\n straight check housing"
+LOOK = "\n look inspect housing"
 SIGN = "\n end sign-off housing sides: once"
 ORDER = "\n size measure housing\n buy order shaft sides: once"
 BRACKET = """
     bright   clean    perch
     offer    fit-up   perch
+    nip      hold     perch
     tacks    tack     perch
+    trued-up check    perch
 """
 DONE = PREP + WELD + COOL
