@@ -17,6 +17,7 @@ COMMANDS = {
     "log": "show what was ticked, when and where",
     "numbers": "work out every number of a build",
     "figure": "work out one calculator from inputs given here",
+    "kinds": "list the kinds of work, with what each needs, gives and spoils",
     "where": "show which folders and files are used",
 }
 
