@@ -34,6 +34,11 @@ INPUTS = {
         "angle plan-angle speed most-fluctuation gearbox pinion pinion-bump pinion-droop drop pinion-offset "
         "gearbox-offset shaft bump droop back-bump back-droop slip-in slip-out phase joint-limit"
     ),
+    "tilt": "readings radius plus-minus tyre bearing",
+    "runout": "reading readings plus-minus limit",
+    "bearing": "bearing radius",
+    "sees": "length radius tape feeler dial",
+    "pull": "toward metal",
 }
 
 OUTPUTS = {
@@ -69,4 +74,9 @@ OUTPUTS = {
         "excitation-ride excitation-droop length-bump length-ride length-droop slip-in-bump slip-in-ride "
         "slip-in-droop slip-out-bump slip-out-ride slip-out-droop"
     ),
+    "tilt": "tilt toward camber toe toe-at-tyre camber-at-tyre residual verdict",
+    "runout": "eccentricity toward full residual verdict",
+    "bearing": "full-least full-most slope-least slope-most",
+    "sees": "by-tape aside by-straight-edge by-dial by-four-readings",
+    "pull": "heat-at never-at",
 }

@@ -178,7 +178,16 @@ def parse_spread(text: str, read: Reader, allowed: str) -> Typed:
         main, mark, rest = clean.partition(" step ")
         if mark:
             form = "step"
-    value, unit = read(main.strip(), None)
+    try:
+        value, unit = read(main.strip(), None)
+    except TextError:
+        try:
+            _, unit = read(rest.strip(), None)  # 54 7/8 ± 1/32 in: one unit for both
+        except TextError:
+            unit = ""
+        if not unit:
+            raise
+        value, _ = read(main.strip(), unit)
     if not mark:
         return Typed(value, inches=_is_inch(unit))
     if not rest.strip() or "±" in rest or "step" in rest or rest.strip()[0] == "-":

@@ -8,7 +8,7 @@ Each quantity keeps, for every reading that it depends on, how far one standard 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Union
 
 Terms = Mapping[str, float]
@@ -201,3 +201,18 @@ def least(quantities: Iterable[Quantity]) -> Quantity:
 def most(quantities: Iterable[Quantity]) -> Quantity:
     """The largest by value."""
     return max(quantities, key=lambda each: each.value)
+
+
+def through(function: Callable[[Sequence[float]], Sequence[float]], given: Sequence[Quantity]) -> list[Quantity]:
+    """Results of a function of several numbers, with their uncertainty by central differences."""
+    values = [each.value for each in given]
+    slopes: list[list[tuple[Quantity, float]]] = [[] for _ in function(values)]
+    for i, each in enumerate(given):
+        if not each.terms:
+            continue
+        step = 1e-5 * max(1.0, abs(each.value))
+        high = function([*values[:i], values[i] + step, *values[i + 1 :]])
+        low = function([*values[:i], values[i] - step, *values[i + 1 :]])
+        for slope, up, down in zip(slopes, high, low, strict=True):
+            slope.append((each, (up - down) / (2 * step)))
+    return [depending(value, slope) for value, slope in zip(function(values), slopes, strict=True)]

@@ -20,6 +20,11 @@ CALCULATORS: Mapping[str, str] = {
     "tube": "tube",
     "shaft": "shaft",
     "driveline": "driveline",
+    "tilt": "straight",
+    "runout": "straight",
+    "bearing": "straight",
+    "sees": "straight",
+    "pull": "straight",
 }
 
 

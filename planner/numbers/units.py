@@ -16,6 +16,7 @@ from planner.numbers.lengths import (
     decimal_ratio,
     parse_length,
     parse_spread,
+    plus,
     times,
 )
 
@@ -37,11 +38,27 @@ _TORQUES = {
     **dict.fromkeys(("nm", "n.m", "n·m", "n*m", "n m"), ONE),
     **dict.fromkeys(("knm", "kn.m", "kn·m", "kn*m", "kn m"), (1000, 1)),
     **dict.fromkeys(
-        ("lb-ft", "lbf-ft", "ft-lb", "ft-lbf", "lb.ft", "lbf.ft", "ft.lb", "lb ft", "lbf ft", "ft lb", "lb·ft"),
+        (
+            "lb-ft",
+            "lbs-ft",
+            "lbf-ft",
+            "ft-lb",
+            "ft-lbs",
+            "ft-lbf",
+            "ft lbs",
+            "lb.ft",
+            "lbf.ft",
+            "ft.lb",
+            "lb ft",
+            "lbf ft",
+            "ft lb",
+            "lb·ft",
+        ),
         _POUND_FOOT,
     ),
     **dict.fromkeys(
-        ("lb-in", "lbf-in", "in-lb", "in-lbf", "lb.in", "lb in", "lbf in", "in lb"), times(_POUND_FOOT, (1, 12))
+        ("lb-in", "lbf-in", "in-lb", "in-lbs", "in-lbf", "lb.in", "lb in", "lbf in", "in lb"),
+        times(_POUND_FOOT, (1, 12)),
     ),
 }
 
@@ -76,17 +93,48 @@ KINDS: Mapping[str, Unit] = {
     "stress": Unit(
         "MPa",
         {
-            "mpa": ONE, "n/mm2": ONE, "n/mm²": ONE, "gpa": (1000, 1),
+            "mpa": ONE, **dict.fromkeys(("n/mm2", "n/mm²", "n/mm^2"), ONE), "gpa": (1000, 1),
             "psi": times(_POUND, (100, 64516)), "ksi": times(_POUND, (100_000, 64516)),
         },
         "250 MPa or 36 ksi",
     ),
+    "temperature": Unit(
+        "C",
+        {
+            **dict.fromkeys(("c", "°c", "deg c", "degc"), ONE),
+            **dict.fromkeys(("f", "°f", "deg f", "degf"), (5, 9)),
+            "k": ONE,
+        },
+        "45 C or 113 F",
+    ),
+    "volts": Unit("V", {"v": ONE}, "24 V"),
+    "amps": Unit("A", {"a": ONE}, "180 A"),
+    "travel": Unit(
+        "mm/s",
+        {
+            "mm/s": ONE, "mm/min": (1, 60), "cm/min": (1, 6), "m/min": (1000, 60),
+            **dict.fromkeys(("in/min", "ipm"), (254, 600)), "in/s": (254, 10),
+        },
+        "5 mm/s or 12 in/min",
+    ),
+    "wind": Unit(
+        "m/s", {"m/s": ONE, "km/h": (10, 36), "mph": (44704, 100_000), "ft/min": (3048, 600_000)}, "1 m/s"
+    ),
+    "area": Unit("mm2", {"mm2": ONE, "mm²": ONE, "in2": (64516, 100), "in²": (64516, 100)}, "30 mm2"),
+    "percent": Unit("%", dict.fromkeys(("", "%"), ONE), "0.18 %"),
     "time": Unit("s", {"s": ONE, "min": (60, 1), "h": (3600, 1)}, "20 min"),
     "number": Unit("", {"": ONE, "%": (1, 100)}, "0.5"),
     "count": Unit("", {"": ONE}, "30"),
 }  # fmt: skip
 
 _PART = re.compile(r"([-+]?)\s*(\d{1,12}(?:\.\d{1,12})?|\.\d{1,12})\s*(.*)", re.ASCII)
+
+
+def _zero_of(text: str) -> Ratio:
+    """Where a scale of temperature begins, in degrees C: taken off once from the value, never from its ±."""
+    parts = re.split(r"±|\+/-|\+-| step ", text.lower())
+    unit = next((part.strip()[-1:] for part in parts if part.strip()[-1:].isalpha()), "")
+    return {"f": (-160, 9), "k": (-27315, 100)}.get(unit, (0, 1))
 
 
 def allowed(kind: str) -> str:
@@ -101,6 +149,8 @@ def parse_value(kind: str, text: str) -> Typed:
     338.954...
     >>> parse_value("angle", "0.5 deg ± 0.1").deviation
     0.0577...
+    >>> [round(parse_value("temperature", text).number, 6) for text in ("113 F ± 9", "45 C", "318.15 K")]
+    [45.0, 45.0, 45.0]
     """
     if kind == "length":
         return parse_length(text)
@@ -125,6 +175,8 @@ def parse_value(kind: str, text: str) -> Typed:
         return (-above if sign == "-" else above, below), written
 
     typed = parse_spread(text, read, allowed(kind))
+    if kind == "temperature":
+        typed = typed._replace(ratio=plus(typed.ratio, _zero_of(text)))
     if kind == "count" and (typed.form != "exact" or typed.ratio[0] % typed.ratio[1]):
         raise TextError(f"“{text}” is no whole number; {allowed(kind)}")
     return typed

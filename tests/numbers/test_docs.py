@@ -9,7 +9,7 @@ from importlib import import_module
 import pytest
 
 from planner.numbers import calculator as core
-from planner.numbers import inputs, keys, lengths, quantity, registry, showing, together, units
+from planner.numbers import clock, inputs, keys, lengths, quantity, registry, showing, together, units, verdict
 from planner.numbers.calculators import keepouts
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.units import KINDS
@@ -86,7 +86,7 @@ def test_worked_examples_run(name: str) -> None:
     assert runner.failures == 0
 
 
-CORE = (core, inputs, keepouts, keys, lengths, quantity, registry, showing, together, units)
+CORE = (clock, core, inputs, keepouts, keys, lengths, quantity, registry, showing, together, units, verdict)
 
 
 @pytest.mark.parametrize("module", [*(each.__name__ for each in CORE), "planner.plan.fill"])

@@ -11,8 +11,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy import optimize
 
-from planner.numbers.calculators.driveline import through
-from planner.numbers.quantity import Quantity, reading
+from planner.numbers.quantity import Quantity, reading, through
 from tests.numbers.asking import ask, bad_numbers, mm, refusals, refused
 
 Array = npt.NDArray[np.float64]

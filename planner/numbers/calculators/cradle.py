@@ -5,19 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from planner.numbers.calculator import NOTHING, Calculator, Given, Input, Item, Output, Sheet
+from planner.numbers.calculators.bearingslopes import BEARINGS
+from planner.numbers.calculators.bearingslopes import SOURCE as _SLOPES
 from planner.numbers.lengths import DOWN, UP
 from planner.numbers.quantity import Quantity, atan, exact, least, most, sin, tan
 
 _PRACTICE = "common practice, no source"
 _VEE = "geometry: a circle in a V"
 _GEOMETRY = "geometry"
-_SLOPES = "Budynas & Nisbett, Shigley's Mechanical Engineering Design, Table 7-2"
-#: Slope in rad that a bearing takes: from, to (Shigley, Table 7-2).
-BEARINGS = {
-    "tapered-roller": (0.0005, 0.0012),
-    "cylindrical-roller": (0.0008, 0.0012),
-    "deep-groove-ball": (0.001, 0.003),
-}
 _SPOTS = ("outer", "inner")
 
 

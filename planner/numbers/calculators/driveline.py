@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from planner.numbers.calculator import NOTHING, Calculator, Given, Input, Output, Sheet
 from planner.numbers.lengths import DOWN, UP
-from planner.numbers.quantity import Quantity, acos, atan, cos, depending, exact, sqrt, tan
+from planner.numbers.quantity import Quantity, acos, atan, cos, exact, sqrt, tan, through
 
 _JOINT = "Khurmi & Gupta, Theory of Machines, ch. 9: w2/w1 = cos b / (1 - sin^2 b cos^2 t)"
 _SPACE = "geometry: directions in space"
@@ -102,21 +102,6 @@ def _acceleration(degrees: float, rpm: float) -> float:
     mean, swing = 1 - part / 2, part / 2
     c = (math.sqrt(mean**2 + 8 * swing**2) - mean) / (2 * swing)
     return speed**2 * math.cos(b) * part * math.sqrt(1 - c * c) / (mean - swing * c) ** 2
-
-
-def through(function: Callable[[Sequence[float]], Sequence[float]], given: Sequence[Quantity]) -> list[Quantity]:
-    """Results of a function of several numbers, with their uncertainty by central differences."""
-    values = [each.value for each in given]
-    slopes: list[list[tuple[Quantity, float]]] = [[] for _ in function(values)]
-    for i, each in enumerate(given):
-        if not each.terms:
-            continue
-        step = 1e-5 * max(1.0, abs(each.value))
-        high = function([*values[:i], values[i] + step, *values[i + 1 :]])
-        low = function([*values[:i], values[i] - step, *values[i + 1 :]])
-        for slope, up, down in zip(slopes, high, low, strict=True):
-            slope.append((each, (up - down) / (2 * step)))
-    return [depending(value, slope) for value, slope in zip(function(values), slopes, strict=True)]
 
 
 def _whole(given: Given, sheet: Sheet) -> None:
