@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from planner.numbers.calculators.cradle import BEARINGS
+from planner.numbers.calculators.bearingslopes import BEARINGS
 from tests.numbers.asking import ask
 
 VEE = "geometry of a circle in a 90 deg V: centre height r sqrt 2 over the root, contacts at 45 deg"
