@@ -8,18 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from planner.commands.out import EXIT_UNUSABLE, CommandError, fail, flush, show
-
-COMMANDS = {
-    "new": "make a build from a starter",
-    "check": "find every trap, gap and notice, with repairs",
-    "steps": "list the operations with their state",
-    "tick": "record that an operation was done, undone or done again",
-    "log": "show what was ticked, when and where",
-    "numbers": "work out every number of a build",
-    "figure": "work out one calculator from inputs given here",
-    "kinds": "list the kinds of work, with what each needs, gives and spoils",
-    "where": "show which folders and files are used",
-}
+from planner.reserved import COMMANDS
 
 #: Opens the app on a folder of builds and perhaps one of them. Handed in, so that no command knows the app.
 OpenApp = Callable[[Path, Path | None], None]

@@ -6,9 +6,10 @@ from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from planner.files.editing.episodes import slug_of
-from planner.files.starters.make import BLANK, RESERVED_BUILDS, Offer, Wish
+from planner.files.starters.make import BLANK, Offer, Wish
 from planner.plan.model import RESERVED_SIDES
 from planner.plan.words import is_name
+from planner.reserved import RESERVED_BUILDS
 from planner.telling.looks import Line, counted, line
 
 MOST_SIDES, MOST_EPISODES, LONGEST_NAME = 8, 60, 64

@@ -21,12 +21,11 @@ from planner.files.yaml.tree import Problem
 from planner.plan.expand import expand
 from planner.plan.model import RESERVED_SIDES, Build, Step
 from planner.plan.words import is_name, nearest
+from planner.reserved import RESERVED_BUILDS
 
 BLANK = "blank"  # the starter for a build from nothing
 STARTERS = Path(__file__).parents[2] / "starters"
 _LONGEST = 64
-#: Names that the command line would take for one of its commands.
-RESERVED_BUILDS = frozenset({"new", "check", "steps", "tick", "log", "numbers", "figure", "where", "help"})
 _TITLE = re.compile(r"^build:.*$", re.MULTILINE)
 _SIDES = re.compile(r"^sides:.*$", re.MULTILINE)
 

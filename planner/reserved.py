@@ -1,0 +1,18 @@
+"""The commands there are, and the names kept for them. Nothing is imported here: ``--help`` pays for it."""
+
+#: Every command there is, and what it does.
+COMMANDS: dict[str, str] = {
+    "new": "make a build from a starter",
+    "check": "find every trap, gap and notice, with repairs",
+    "steps": "list the operations with their state",
+    "tick": "record that an operation was done, undone or done again",
+    "log": "show what was ticked, when and where",
+    "numbers": "work out every number of a build",
+    "figure": "work out one calculator from inputs given here",
+    "kinds": "list the kinds of work, with what each needs, gives and spoils",
+    "where": "show which folders and files are used",
+}
+#: Names that the command line takes, or will take, for a command: no build is called so.
+RESERVED_BUILDS = frozenset(
+    {*COMMANDS, "help", "order", "recover", "links", "now", "calendar", "story", "edit", "paper"}
+)
