@@ -199,7 +199,7 @@ def _with_debts(plan: Plan, order: Order, found: list[Found]) -> list[Found]:
     for debt in open_debts(plan, ops, order.ticked):
         cause = None if debt.cause is None else ops[debt.cause]
         key = (debt.condition, None if cause is None else cause.name)
-        if key in known:
+        if key in known and debt.at.startswith("("):  # an operation in `also` would be one that needs it
             rank, finding = found[known[key]]
             if debt.at not in (finding.at, *finding.also):
                 found[known[key]] = (rank, finding._replace(also=(*finding.also, debt.at)))
@@ -216,7 +216,7 @@ def _with_debts(plan: Plan, order: Order, found: list[Found]) -> list[Found]:
         _, finding = _finding(
             plan, (), [], "left-open", debt.condition, key[1], says, history=debt.history, at=debt.at, place=place
         )
-        known[key] = len(found)
+        known.setdefault(key, len(found))
         found.append((debt.position, finding._replace(parts=parts)))
     return found
 
