@@ -14,6 +14,7 @@ from tests.oracle.turning import broken_turns
 
 LEVELS = {
     "never-given": "gap",
+    "other-side": "trap",
     "given-later": "trap",
     "spoiled": "trap",
     "side-missed": "trap",
@@ -22,7 +23,7 @@ LEVELS = {
     "cycle": "trap",
     "unused": "notice",
 }
-NEED_RULES = ("never-given", "given-later", "spoiled")
+NEED_RULES = ("never-given", "other-side", "given-later", "spoiled")
 
 
 def all_differences(plan: Ground, answer: Answer) -> list[str]:

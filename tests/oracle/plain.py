@@ -207,7 +207,10 @@ def _explain(
     if condition not in plan.start and not normal:
         # Rework does not count here, but an operation put in by a sequence is carried out all the same: then
         # two rules apply by their letter, and either answer is taken.
-        found.append(("never-given", None))
+        base, at, _ = condition.partition("@")
+        elsewhere = {f"{base}@{side}" for side in plan.build.sides} if at else set()
+        others = [name for name, given in providers if given & elsewhere and not plan.operations[name].rework]
+        found.append(("other-side", others[0]) if others else ("never-given", None))
     return tuple(found)
 
 

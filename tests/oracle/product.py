@@ -43,7 +43,7 @@ def run(command: str, build: Build, folder: Path, *flags: str) -> Answer:
 
 def pairs_of(finding: dict[str, Any]) -> set[tuple[str, str]]:
     """The failing pairs a finding stands for; none where it is not about a need or an after."""
-    if finding["rule"] in ("never-given", "given-later", "spoiled"):
+    if finding["rule"] in ("never-given", "other-side", "given-later", "spoiled"):
         return {(name, finding["condition"]) for name in (finding["at"], *finding["also"])}
     if finding["rule"] == "after-broken":
         return {(name, f"after:{finding['cause']}") for name in (finding["at"], *finding["also"])}

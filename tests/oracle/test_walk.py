@@ -117,6 +117,7 @@ FEATURES = {
     "on-camera needs": 100,
     "not on camera": 50,
     "rule never-given": 100,
+    "rule other-side": 25,
     "rule given-later": 100,
     "rule spoiled": 100,
     "rule after-broken": 100,
