@@ -84,6 +84,13 @@ def test_engagement_of_less_than_one_diameter_is_said() -> None:
         assert any("one pitch diameter" in warning for warning in found.warnings)
 
 
+def test_studs_may_be_measured_each_at_its_own_side() -> None:
+    """A length a side leaves a thread a side."""
+    found = ask("shaft", STUD | {"stud-length": {"driver": "2 in", "passenger": "1 3/4 in"}})
+    held = [found.value("stud-engagement", side) for side in ("driver", "passenger")]
+    assert held == pytest.approx([25.4, 19.05])
+
+
 def test_a_stud_holds_by_at_least_one_diameter() -> None:
     assert ask("shaft", STUD).value("stud-engagement") == pytest.approx(25.4)
     assert ask("shaft", STUD | {"stud-length": "1 1/2 in"}).value("stud-engagement") == pytest.approx(12.7)

@@ -158,14 +158,14 @@ def _taper(given: Given, sheet: Sheet, major: Quantity) -> None:
 
 def _studs(given: Given, sheet: Sheet) -> None:
     """What the wheel nut holds by: at least one diameter of the stud."""
-    stud, length = given.get("stud"), given.get("stud-length")
-    if stud is None and length is None:
+    stud, has_length = given.get("stud"), given.has("stud-length")
+    if stud is None and not has_length:
         for key in ("hat", "wheel-pad"):
             if given.has(key):
                 sheet.refuse("stud", f"is missing: with {key} given, give the stud's diameter and its length")
         return
-    if stud is None or length is None or not given.has("wheel-pad"):
-        lacking = "stud" if stud is None else "stud-length" if length is None else "wheel-pad"
+    if stud is None or not has_length or not given.has("wheel-pad"):
+        lacking = "stud" if stud is None else "wheel-pad" if has_length else "stud-length"
         sheet.refuse(lacking, "is missing: stud, stud-length and wheel-pad are needed together")
         return
     sided = given.is_sided("hat") or given.is_sided("wheel-pad") or given.is_sided("stud-length")
