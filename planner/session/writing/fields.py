@@ -158,7 +158,7 @@ def as_typed(field: Field, value: Value) -> str:
         return ""
     if field.sort == PAIRS:
         pairs = value.items() if isinstance(value, dict) else ()
-        return "\n".join(f"{key} {_pair(each)}" for key, each in pairs)
+        return "\n".join(f"{key} {_pair(field, each)}".rstrip() for key, each in pairs)
     if field.sort in (TEXTS, LISTED):
         items = value if isinstance(value, list) else [value]
         return "\n".join("\n  ".join(str(item).rstrip("\n").split("\n")) for item in items)
@@ -167,8 +167,11 @@ def as_typed(field: Field, value: Value) -> str:
     return shown(value) if isinstance(value, bool) else as_line(str(value))
 
 
-def _pair(value: Value) -> str:
-    return shown(value["in"] if isinstance(value, dict) and set(value) == {"in"} else value)
+def _pair(field: Field, value: Value) -> str:
+    """What stands behind a name: for a piece what it is part of; how it comes is kept and not typed here."""
+    if field.key == "pieces" and isinstance(value, dict):
+        return shown(value.get("in"))
+    return shown(value)
 
 
 def from_typed(field: Field, typed: str, old: Value) -> Value:
@@ -176,7 +179,7 @@ def from_typed(field: Field, typed: str, old: Value) -> Value:
     if field.sort in (TEXTS, LISTED):
         return _from_lines(field, typed, old)
     if field.sort == PAIRS:
-        return _from_pairs(field, typed)
+        return _from_pairs(field, typed, old)
     if not typed.strip():
         return None
     if isinstance(old, str) and typed == as_line(old):
@@ -219,15 +222,24 @@ def _number(text: str) -> Value:
     return int(text) if re.fullmatch(r"[1-9]\d{0,3}", text) else text
 
 
-def _from_pairs(field: Field, typed: str) -> Value:
+def _from_pairs(field: Field, typed: str, old: Value) -> Value:
     pairs: dict[str, Value] = {}
     for line in typed.split("\n"):
         key, _, rest = line.strip().partition(" ")
         key = key.rstrip(":")
         if key:
-            text = rest.strip().removeprefix("in ").strip() if field.key == "pieces" else rest.strip()
-            pairs[key] = {"in": text} if field.key == "pieces" else text
+            pairs[key] = _piece(rest, value_at(old, (key,))) if field.key == "pieces" else rest.strip()
     return pairs or None
+
+
+def _piece(rest: str, old: Value) -> Value:
+    """A piece with what it is part of as typed, and everything else that was said of it as it was."""
+    inside = rest.strip().removeprefix("in ").strip()
+    known = dict(old) if isinstance(old, dict) else {}
+    if inside:
+        return {**known, "in": inside}
+    known.pop("in", None)
+    return known
 
 
 def value_at(values: Value, path: Path) -> Value:
