@@ -29,6 +29,9 @@ class Writing(Protocol):
     def short(self, path: str) -> str:
         """A path from the build's folder on."""
 
+    def held(self, path: str) -> str | None:
+        """The text of a file that the disk has refused; None: it is on the disk."""
+
     def save_again(self, opened: Opened) -> bool:
         """Try once more to save what could not be. Raises ChangedOutsideError."""
 

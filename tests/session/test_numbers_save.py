@@ -6,11 +6,18 @@ from pathlib import Path
 
 import pytest
 
+from planner.files.editing.spots import Spot
+from planner.files.editing.steps import delete_step
 from planner.files.yaml.places import EditError
 from planner.files.yaml.tree import Problems
+from planner.session.loose import leaving
 from planner.session.numbers.draft import Draft, Typed, put, put_all
-from planner.session.numbers.file import CannotWriteError, OtherError, edited, read_now, write
+from planner.session.numbers.file import Now, edited, read_now, save_task
+from planner.session.opened import Opened, open_build
+from planner.session.writing.desk import Outcome, Task, desk_of, no_edit
+from planner.session.writing.desk import now_of as where_it_stands
 from tests.app.numbers.support import NUMBERS, SIDES, axle
+from tests.app.support import Clock
 
 
 def changed(draft: Draft, *changes: tuple[str, str, Typed]) -> Draft:
@@ -100,14 +107,39 @@ def test_a_section_may_become_empty_and_full_again(tmp_path: Path) -> None:
     assert now_of(axle(tmp_path / "once more", full)).sections() == now_of(axle(tmp_path / "third")).sections()
 
 
-def test_a_file_is_made_where_there_is_none(tmp_path: Path) -> None:
+def build_of(folder: Path) -> Opened:
+    found = open_build(folder, Clock())
+    assert isinstance(found, Opened)
+    return found
+
+
+def saved(build: Opened, now: Now, *changes: tuple[str, str, Typed]) -> Outcome:
+    """What comes of saving changes over what was read, on the desk of the build that is open."""
+    task = save_task(build.folder, now, changed(Draft(now.sections), *changes).unsaved())
+    return done(build, task)
+
+
+def done(build: Opened, task: Task) -> Outcome:
+    desk = desk_of(build)
+    outcome = desk.work_out(task, where_it_stands(build))
+    if outcome.good:
+        desk.keep(outcome, build)
+    return outcome
+
+
+def read(folder: Path, text: str | None = None) -> Now:
+    return read_now(folder, SIDES, "inch 1/32", text)
+
+
+def test_a_file_is_made_where_there_is_none_and_undone_it_is_gone(tmp_path: Path) -> None:
     folder = axle(tmp_path, None)
-    now = read_now(folder, SIDES, "mm")
-    assert now.raw is None
-    draft = changed(Draft(now.sections), ("narrow", "kerf", "2 mm"), ("wheel", "width", "7 in"))
-    write(now, draft.unsaved())
+    build, now = build_of(folder), read(folder)
+    assert now.text is None
+    saved(build, now, ("narrow", "kerf", "2 mm"), ("wheel", "width", "7 in"))
     assert (folder / "numbers.yaml").read_text("utf-8").startswith("format: 1\n")
     assert now_of(folder).sections() == {"wheel": {"width": "7 in"}, "narrow": {"kerf": "2 mm"}}
+    done(build, Task("undone", no_edit, step=-1))
+    assert not (folder / "numbers.yaml").exists()
 
 
 @pytest.mark.parametrize("newline", ["\n", "\r\n"])
@@ -115,33 +147,75 @@ def test_line_ends_and_a_byte_order_mark_stay(tmp_path: Path, newline: str) -> N
     folder = axle(tmp_path)
     path = folder / "numbers.yaml"
     path.write_bytes(("\ufeff" + NUMBERS.replace("\n", newline)).encode("utf-8"))
-    now = read_now(folder, SIDES, "inch 1/32")
-    write(now, changed(Draft(now.sections), ("narrow", "kerf", "3/32 in"), ("narrow", "dressing", "0.5 mm")).unsaved())
+    before = path.read_bytes()
+    build = build_of(folder)
+    saved(build, read(folder), ("narrow", "kerf", "3/32 in"), ("narrow", "dressing", "0.5 mm"))
     text = path.read_bytes().decode("utf-8")
     assert text.startswith("\ufeff# Taken")
     assert text.count("\n") == text.count(newline)
     assert text.replace(newline, "\n").replace("  dressing: 0.5 mm\n", "").replace("3/32", "1/8") == "\ufeff" + NUMBERS
+    done(build, Task("undone", no_edit, step=-1))
+    assert path.read_bytes() == before
+    done(build, Task("redone", no_edit, step=1))
+    assert path.read_bytes().decode("utf-8") == text
+
+
+def test_edits_of_plan_and_numbers_are_undone_in_one_order(tmp_path: Path) -> None:
+    folder = axle(tmp_path)
+    build, plan_file = build_of(folder), folder / "episodes/01-lines.yaml"
+    plan = plan_file.read_text("utf-8")
+    saved(build, read(folder), ("narrow", "kerf", "3/32 in"))
+    done(build, Task("deleted", lambda texts: delete_step(texts, Spot(str(plan_file), 0, 1))))
+    saved(build, read(folder), ("narrow", "gap", "1/8 in"))
+    assert plan_file.read_text("utf-8") != plan
+    states = []
+    for _ in range(3):
+        done(build, Task("undone", no_edit, step=-1))
+        numbers = (folder / "numbers.yaml").read_text("utf-8")
+        states.append(("gap: 1/8" in numbers, plan_file.read_text("utf-8") == plan, numbers == NUMBERS))
+    assert states == [(False, False, False), (False, True, False), (False, True, True)]
+
+
+def test_the_steps_take_their_numbers_from_what_was_saved_and_undone(tmp_path: Path) -> None:
+    build = build_of(axle(tmp_path))
+
+    def line() -> str:
+        return build.one.plan.build.numbers["narrow.second-line"]["driver"][1]
+
+    before = line()
+    saved(build, read(build.folder), ("narrow", "first-line", "4 1/4 in"))
+    assert line().startswith("7 1/4 in") and not before.startswith("7 1/4 in")
+    done(build, Task("undone", no_edit, step=-1))
+    assert line() == before
 
 
 def test_somebody_elses_change_is_never_written_over(tmp_path: Path) -> None:
     folder = axle(tmp_path)
-    now = read_now(folder, SIDES, "inch 1/32")
+    build, now = build_of(folder), read(folder)
     theirs = NUMBERS.replace("1/8 in", "1/4 in")
     (folder / "numbers.yaml").write_text(theirs, encoding="utf-8")
-    with pytest.raises(OtherError):
-        write(now, changed(Draft(now.sections), ("narrow", "kerf", "3/32 in")).unsaved())
+    outcome = saved(build, now, ("narrow", "kerf", "3/32 in"))
+    assert not outcome.good and "save once more" in outcome.refused
     assert (folder / "numbers.yaml").read_text("utf-8") == theirs
 
 
-def test_a_file_that_may_not_be_written_is_left_whole(tmp_path: Path) -> None:
+def test_what_the_disk_refuses_is_held_and_read_from_there(tmp_path: Path) -> None:
     folder = axle(tmp_path)
     path = folder / "numbers.yaml"
-    now = read_now(folder, SIDES, "inch 1/32")
+    build, desk = build_of(folder), desk_of(build_of(folder))
+    assert desk.held(str(path)) is None
+    desk = desk_of(build)
     path.chmod(0o444)
-    with pytest.raises(CannotWriteError, match="read-only"):
-        write(now, changed(Draft(now.sections), ("narrow", "kerf", "3/32 in")).unsaved())
+    saved(build, read(folder), ("narrow", "kerf", "3/32 in"))
+    assert "read-only" in desk.unsaved
     assert path.read_text("utf-8") == NUMBERS
     assert not [each for each in folder.iterdir() if each.name.startswith(".")]
+    held = desk.held(str(path))
+    assert read(folder, held).sections["narrow"]["kerf"] == "3/32 in"
+    assert [each.what for each in leaving(build)] == ["edit"]
+    path.chmod(0o644)
+    assert desk.save_again(build)
+    assert path.read_text("utf-8") == held and desk.held(str(path)) is None
 
 
 @pytest.mark.parametrize(

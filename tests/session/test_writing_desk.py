@@ -93,7 +93,7 @@ def test_every_state_can_be_read_and_undone(tmp_path: Path, name: str, seed: int
             kept += bool(outcome.edit.changes)
             reading = read_build(folder)
             assert reading.build is not None
-            assert build.one is not None and plan_of(reading) == build.one.plan
+            assert plan_of(reading)._replace(made=[]) == build.one.plan._replace(made=[])
             assert said(outcome)
         else:
             assert outcome.refused or outcome.problems

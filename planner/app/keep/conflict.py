@@ -1,8 +1,11 @@
-"""A file that was changed outside meanwhile: both texts are shown, and the person chooses."""
+"""A file, or an input in it, that was changed outside meanwhile: both are shown, and the person chooses."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from planner.app.frame.choose import Choose
+from planner.session.numbers.draft import Typed, Where
 from planner.telling.edit import file_lines
 from planner.telling.looks import Line, line
 
@@ -37,3 +40,30 @@ def conflict(path: str, mine: bytes | None, theirs: bytes | None, before: bytes 
     ]
     answers = [each for each in _ANSWERS if both or each[0] != "both"]
     return Choose(both_lines(path, mine, theirs, before), answers, head=head, left="theirs")
+
+
+def inputs_conflict(clashes: Mapping[Where, tuple[Typed, Typed, Typed]]) -> Choose:
+    """The same about single numbers: what each was when it was typed over, what the file says, and what was typed.
+
+    Its answer is leave, theirs or mine.
+    """
+    lines: list[Line] = [line(("numbers.yaml was changed outside, in the same place", "trap"))]
+    for where, (old, theirs, mine) in clashes.items():
+        lines += [
+            (),
+            line((".".join(where), "strong"), ("   it was ", "dim"), _words(old)),
+            line(("the file  ", "head"), _words(theirs)),
+            line(("yours     ", "head"), _words(mine)),
+        ]
+    answers = [
+        ("leave", "Write nothing now, and look again"),
+        ("theirs", "Take what the file says; drop mine"),
+        ("mine", "Write mine over it"),
+    ]
+    return Choose(lines, answers)
+
+
+def _words(value: Typed) -> str:
+    if isinstance(value, str):
+        return value
+    return ", ".join(f"{side} {text}" for side, text in value.items()) if value else "not given"

@@ -136,6 +136,8 @@ def save_again(shell: Host, say: Callable[[str, str], None]) -> None:
                     opened.seen = ()  # to be read again within the second
                     say("left; the files as they are on the disk are read again", "note")
                     return
+                if good and shell.page is not None:
+                    shell.page.draw_all()
                 say("saved" if good else not_saved(desk), "good" if good else "wrong")
                 return
 

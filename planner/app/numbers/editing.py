@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from textual.events import ScreenSuspend
@@ -10,13 +11,14 @@ from textual.widgets import Input, Static
 from planner.app.frame.buildpage import WorkPage
 from planner.app.keys.table import BY_ID, shown_key
 from planner.app.numbers.form import Form, of_side
-from planner.session.numbers.draft import Change, Typed, input_of, settle, unreadable
-from planner.session.numbers.shelf import Shelf
-from planner.telling.looks import Line, counted, line
+from planner.session.numbers.draft import input_of, settle, unreadable
+from planner.session.numbers.shelf import Shelf, held_text
+from planner.telling.looks import counted, line
 
 if TYPE_CHECKING:
-    from planner.plan.expand import Plan
     from planner.session.numbers.desk import Desk
+    from planner.session.numbers.file import Now
+    from planner.session.writing.desk import Outcome
 
 
 class NumbersEditing(WorkPage):
@@ -190,75 +192,31 @@ class NumbersEditing(WorkPage):
             self.form.to(key, side[0] if side else None)
             self.draw_sheet()
             return
-        self._read_again(desk)
+        self._read_again(desk, self._save)
+
+    def _read_again(self, desk: Desk, then: Callable[[Desk], None]) -> None:
+        """Take in the file as it is at this moment."""
+        from planner.session.numbers.file import read_now
+
+        build, folder, text = self.one.plan.build, self.opened.folder, held_text(self.opened)
+
+        def take(now: Now) -> None:
+            if desk is self.desk and self.stands:
+                desk.take(now, build.sides)
+                then(desk)
+
+        self.shell.beside(lambda: read_now(folder, build.sides, build.show.get("lengths"), text), take)
+
+    def _save(self, desk: Desk) -> None:
+        """Ask about what somebody else changed in the same place, then write."""
         if desk.now.problems:
             self.say(f"NOT SAVED: {desk.now.problems[0]}; mend the file first", "wrong")
             return
         clashes = desk.draft.clashes()
-        if clashes:
-            self._ask(desk, clashes)
-        else:
+        if not clashes:
             self._write(desk)
-
-    def _read_again(self, desk: Desk) -> None:
-        """Take in the file as it is at this moment."""
-        from planner.session.numbers.file import read_now
-
-        build = self.one.plan.build
-        desk.take(read_now(self.opened.folder, build.sides, build.show.get("lengths")), build.sides)
-
-    def _write(self, desk: Desk) -> None:
-        from planner.session.numbers.file import CannotWriteError, write
-
-        changes = desk.draft.unsaved()
-        if not changes:  # the file says so by now
-            self._changed()
-            self.say("nothing to save: numbers.yaml says all of this already")
             return
-        try:
-            write(desk.now, changes)
-        except CannotWriteError as error:
-            self.say(f"NOT SAVED. {error}", "wrong")
-            return
-        self._read_again(desk)
-        self._changed()
-        names = ", ".join(dict.fromkeys(".".join(where) for where in changes))
-        self.say(f"saved in numbers.yaml: {names}", "good")
-        self._fill_steps()
-
-    def _fill_steps(self) -> None:
-        """The steps take their numbers from the file that was written."""
-        from planner.files.disk.watching import plan_signature
-
-        opened = self.opened
-        opened.seen = plan_signature(opened.folder)  # it was us
-
-        def adopt(read: tuple[Plan | None, tuple[object, ...]]) -> None:
-            plan, problems = read
-            opened.problems = problems  # type: ignore[assignment]
-            if plan is not None:
-                opened.adopt(plan)
-
-        self.shell.beside(opened.read_plan, adopt)
-
-    def _ask(self, desk: Desk, clashes: dict[tuple[str, str], Change]) -> None:
-        """Inputs that somebody else changed meanwhile: show both, and let the person choose."""
-        from planner.app.frame.choose import Choose
-
-        lines: list[Line] = [line(("numbers.yaml was changed outside, in the same place", "trap"))]
-        for (name, key), change in clashes.items():
-            theirs = desk.draft._replace(changes={}).typed(name, key)
-            lines += [
-                (),
-                line((f"{name}.{key}", "strong"), ("   it was ", "dim"), _words(change.old)),
-                line(("the file  ", "head"), _words(theirs)),
-                line(("yours     ", "head"), _words(change.new)),
-            ]
-        answers = [
-            ("leave", "Write nothing now, and look again"),
-            ("theirs", "Take what the file says; drop mine"),
-            ("mine", "Write mine over it"),
-        ]
+        from planner.app.keep.conflict import inputs_conflict
 
         def take(answer: str | None) -> None:
             if answer == "theirs":
@@ -272,7 +230,27 @@ class NumbersEditing(WorkPage):
                 self._changed()
                 self.say("nothing was written; the form shows both")
 
-        self.app.push_screen(Choose(lines, answers), take)
+        saved = desk.draft._replace(changes={})
+        both = {where: (each.old, saved.typed(*where), each.new) for where, each in clashes.items()}
+        self.app.push_screen(inputs_conflict(both), take)
+
+    def _write(self, desk: Desk) -> None:
+        """An edit of the build like any other: kept, undone and asked about in the same way."""
+        from planner.app.keep.keeping import keep, tell
+        from planner.session.numbers.file import save_task
+
+        changes = desk.draft.unsaved()
+        if not changes:  # the file says so by now
+            self._changed()
+            self.say("nothing to save: numbers.yaml says all of this already")
+            return
+
+        def done(outcome: Outcome | None) -> None:
+            if self.stands:
+                self.draw_all()
+                tell(self.shell, outcome, self.say)
+
+        keep(self.shell, save_task(self.opened.folder, desk.now, changes), done)
 
     # Leaving
 
@@ -295,9 +273,3 @@ class NumbersEditing(WorkPage):
 
 
 _BACK = BY_ID["everywhere.numbers"]
-
-
-def _words(value: Typed) -> str:
-    if isinstance(value, str):
-        return value
-    return ", ".join(f"{side} {text}" for side, text in value.items()) if value else "not given"

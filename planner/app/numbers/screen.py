@@ -136,6 +136,8 @@ class NumbersScreen(NumbersEditing):
         one = self.one
         count = len(desk.draft.unsaved())
         rest = line((f"◆ {counted(count, 'change')} not saved", "waits") if count else ("✓ saved", "done"))
+        if self.opened.desk is not None and self.opened.desk.unsaved:
+            rest = line(("✗ not on the disk; W tries again", "trap"))
         if desk.now.problems:
             rest = line(("✗ numbers.yaml cannot be read now; ! lists why", "trap"))
         room = self.size.width - 2 - 20 - 6 - sum(len(piece.text) for piece in rest)

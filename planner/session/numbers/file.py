@@ -6,35 +6,32 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from planner.files.editing.spots import Edit, Texts
+from planner.files.layout import NUMBERS_FILE
+from planner.files.yaml.places import EditError
 from planner.files.yaml.tree import Problem, Problems
 from planner.numbers.calculator import Show
 from planner.session.numbers.draft import Change, Outcomes, Sections, Where, input_of, meant
+from planner.session.writing.desk import Task
 
-NUMBERS_FILE = "numbers.yaml"
 _NEW = "format: 1\n"
 
 
 class Now(NamedTuple):
     """The file of numbers at one moment; its problems where it cannot be read."""
 
-    path: Path
-    raw: bytes | None  # None: there is no such file
+    text: str | None  # None: there is no such file
     sections: Sections
     problems: tuple[Problem, ...]
     show: Show
     outcomes: Outcomes
 
 
-class CannotWriteError(Exception):
-    """Nothing was written; says why and what to do."""
+def read_now(folder: Path, sides: Sequence[str], lengths: str | None, text: str | None = None) -> Now:
+    """Read the file of numbers and work everything out; what is wrong with the file is kept, not raised.
 
-
-class OtherError(CannotWriteError):
-    """The file is not as it was when it was read; it is to be read again before anything is written."""
-
-
-def read_now(folder: Path, sides: Sequence[str], lengths: str | None) -> Now:
-    """Read the file of numbers and work everything out; what is wrong with the file is kept, not raised."""
+    ``text``: what it says, where that is not on the disk yet.
+    """
     from planner.files.build.numbers import read_numbers, work_out
     from planner.files.disk.plainfile import read_plain
     from planner.files.layout import MAX_BYTES
@@ -45,35 +42,38 @@ def read_now(folder: Path, sides: Sequence[str], lengths: str | None) -> Now:
     problems = Problems()
     show = (parse_show(lengths) if lengths else None) or Show()
     try:
-        raw = read_plain(path, MAX_BYTES + 1)
+        raw = read_plain(path, MAX_BYTES + 1) if text is None else text.encode("utf-8")
     except FileNotFoundError:
-        return Now(path, None, {}, (), show, {})
+        return Now(None, {}, (), show, {})
     except OSError as error:
         problems.add(str(path), 1, 1, f"cannot be read: {error.strerror or error}")
-        return Now(path, None, {}, tuple(problems.found), show, {})
+        return Now(None, {}, tuple(problems.found), show, {})
     body = decode(raw, str(path), problems)
     tree = None if body is None else parse(body, str(path), problems)
     if tree is not None:
         file = read_numbers(path, tree, sides, problems)
         if not problems.found:
             found = work_out(file, tuple(sides), lengths)
-            return Now(path, raw, file.sections, (), found.show, found.outcomes)
-    return Now(path, raw, {}, tuple(problems.found), show, {})
+            return Now(raw.decode("utf-8"), file.sections, (), found.show, found.outcomes)
+    return Now(None, {}, tuple(problems.found), show, {})
 
 
-def write(now: Now, changes: Mapping[Where, Change]) -> None:
-    """Write changed inputs into the lines that they stand in. Raises CannotWriteError, with nothing written."""
-    from planner.files.disk.saving import Change as Bytes
-    from planner.files.disk.saving import ChangedOutsideError, NotSavedError, save
-    from planner.files.yaml.places import EditError
+def save_task(folder: Path, now: Now, changes: Mapping[Where, Change]) -> Task:
+    """The edit of the build that writes changed inputs into the lines that they stand in.
 
-    try:
-        text = edited(_NEW if now.raw is None else now.raw.decode("utf-8"), changes)
-        save({str(now.path): Bytes(now.raw, text.encode("utf-8"))})
-    except ChangedOutsideError as error:
-        raise OtherError(str(error)) from error
-    except (EditError, NotSavedError, OSError, UnicodeError) as error:
-        raise CannotWriteError(str(error)) from error
+    It is refused where the file is no longer the one that was read: what was typed is held against what the file
+    says before it is written over it.
+    """
+    path = str(folder / NUMBERS_FILE)
+
+    def make(texts: Texts) -> Edit:
+        text = texts.get(path)
+        if text != now.text:
+            raise EditError(f"{NUMBERS_FILE} was changed at this very moment; save once more")
+        return Edit({path: edited(_NEW if text is None else text, changes)})
+
+    names = ", ".join(dict.fromkeys(".".join(where) for where in changes))
+    return Task(f"saved in {NUMBERS_FILE}: {names}", make, fresh=True)
 
 
 def edited(text: str, changes: Mapping[Where, Change]) -> str:

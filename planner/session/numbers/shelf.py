@@ -38,6 +38,7 @@ class Shelf:
     def look(self, shell: Holder, taken: Callable[[], None]) -> None:
         """Read the numbers of the open build beside the screen, where they are new or their file changed."""
         from planner.files.disk.watching import plan_signature
+        from planner.files.layout import NUMBERS_FILE
         from planner.session.numbers.file import read_now
 
         opened = shell.opened
@@ -45,8 +46,9 @@ class Shelf:
             return
         folder, build = opened.folder, opened.one.plan.build
         lengths = build.show.get("lengths")
-        files = tuple(each for each in plan_signature(folder) if each[0] == "numbers.yaml")
-        now = (files, build.sides, lengths)
+        files = tuple(each for each in plan_signature(folder) if each[0] == NUMBERS_FILE)
+        text = held_text(opened)
+        now = (files, build.sides, lengths, text)
         if self._seen.get(folder) == now:
             return
         self._seen[folder] = now
@@ -56,7 +58,7 @@ class Shelf:
                 self.take(shell, folder, read, taken)
                 taken()
 
-        shell.beside(lambda: read_now(folder, build.sides, lengths), take)
+        shell.beside(lambda: read_now(folder, build.sides, lengths, text), take)
 
     def take(self, shell: Holder, folder: Path, read: Now, redraw: Callable[[], None]) -> None:
         """Put what was read on the build's desk."""
@@ -68,3 +70,10 @@ class Shelf:
             self.desks[folder].take(read, sides)
         else:
             self.desks[folder] = Desk(read, sides, shell.beside, redraw)
+
+
+def held_text(opened: Opened) -> str | None:
+    """What numbers.yaml says where the disk has refused it; None: what is on the disk counts."""
+    from planner.files.layout import NUMBERS_FILE
+
+    return opened.desk.held(str(opened.folder / NUMBERS_FILE)) if opened.desk is not None else None

@@ -49,6 +49,7 @@ class Task(NamedTuple):
     renamed: Mapping[str, str] = {}  # steps whose ticks follow them to another id
     step: int = 0  # -1 undoes, 1 redoes
     value: Value = None  # what was written, where it is one value
+    fresh: bool = False  # made of the files as they are at this moment, whether they were seen to change or not
 
 
 class Now(NamedTuple):
@@ -143,6 +144,10 @@ class Desk:
     def _differs(self, path: str) -> bool:
         return self.disk.get(path) != self.texts.get(path)
 
+    def held(self, path: str) -> str | None:
+        """The text of a file that the disk has refused; None: it is on the disk."""
+        return self.texts.get(path) if self.unsaved and self._differs(path) else None
+
     def values(self, path: str) -> Value:
         """What a file says; parsed once."""
         text = self.texts.get(path, "")
@@ -166,7 +171,8 @@ class Desk:
 
     def work_out(self, task: Task, now: Now) -> Outcome:
         """What an edit would come to; nothing is changed. May run beside the screen."""
-        why = self.look(now.plan)
+        with self._lock:
+            why = self._look(now.plan) if task.fresh else self.look(now.plan)
         if why:
             return Outcome(task, self.texts, refused=why)
         texts = self.texts

@@ -73,8 +73,37 @@ async def test_a_read_only_file_is_said_and_left(tmp_path: Path) -> None:
         await pilot.press("s")
         await settled(app, pilot)
         assert "NOT SAVED" in screen_text(app)
-        assert "◆ 1 change not saved" in screen_text(app)
+        assert "✗ not on the disk; W tries again" in screen_text(app)
         assert (folder / "numbers.yaml").read_text("utf-8") == NUMBERS
+        assert "3/32 in" in form(app) and "◆" not in form(app)
+        await pilot.press("p", "q")
+        await settled(app, pilot)
+        assert "An edit is not on the disk" in screen_text(app)
+        await pilot.press("1", HASH)
+        await settled(app, pilot)
+        (folder / "numbers.yaml").chmod(0o644)
+        await pilot.press("W")
+        await settled(app, pilot)
+        assert "✓ saved" in screen_text(app)
+        assert "kerf: 3/32 in" in (folder / "numbers.yaml").read_text("utf-8")
+
+
+async def test_an_edit_of_numbers_is_undone_by_the_keys_of_the_plan(tmp_path: Path) -> None:
+    folder = axle(tmp_path)
+    async with opened(folder, keys=HASH) as (app, pilot):
+        await typed(app, pilot, "kerf", "3/32 in")
+        await pilot.press("s")
+        await settled(app, pilot)
+        await pilot.press("U")
+        await settled(app, pilot)
+        assert (folder / "numbers.yaml").read_text("utf-8") == NUMBERS
+        assert "1/8 in" in form(app) and "3/32" not in form(app)
+        await pilot.press("R")
+        await settled(app, pilot)
+        assert "kerf: 3/32 in" in (folder / "numbers.yaml").read_text("utf-8")
+        await pilot.press("p", "U")
+        await settled(app, pilot)
+        assert (folder / "numbers.yaml").read_text("utf-8") == NUMBERS, "from the plan as well"
 
 
 async def test_drafts_stay_with_their_builds(tmp_path: Path) -> None:

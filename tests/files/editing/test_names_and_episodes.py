@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from planner.files.editing import episodes
-from planner.files.editing.job import add_condition, set_input
+from planner.files.editing.job import add_condition
 from planner.files.editing.names import rename_condition, rename_step
 from planner.files.editing.spots import Edit, Spot
 from planner.files.editing.steps import set_key
@@ -227,45 +227,3 @@ def test_move_an_episode(shop: Shop) -> None:
         "02-hang-it.yaml": "",
         "03-posts.yaml": "",
     }
-
-
-NUMBERS = """\
-format: 1
-
-# by tape
-narrow:
-  flange-to-flange: 58 1/4 in  # twice
-  pinion-to-flange: {driver: 28 in, passenger: 30 in}
-  measured-half:         # cold
-"""
-
-
-def test_set_an_input(tmp_path: Path) -> None:
-    """One value, one side, one side of a value that served both; the section and the file are made."""
-    job = JOB.replace("[left, right]", "[driver, passenger]").replace("left", "driver")
-    path = str(tmp_path / "numbers.yaml")
-    texts = {str(tmp_path / "build.yaml"): job, path: NUMBERS}
-
-    def new(*values: str | None, text: str = NUMBERS) -> str:
-        calculator, key, value, *side = values
-        edit = set_input({**texts, path: text}, str(calculator), str(key), value, *side)
-        return edit.changes.get(path) or text
-
-    assert new("narrow", "flange-to-flange", "59 in ± 1/32") == NUMBERS.replace("58 1/4 in", "59 in ± 1/32")
-    assert new("narrow", "measured-half", "31 in") == NUMBERS.replace("half:", "half: 31 in")
-    assert new("narrow", "pinion-to-flange", "31 in", "passenger") == NUMBERS.replace("30 in", "31 in")
-    assert new("narrow", "pinion-to-flange", None, "passenger") == NUMBERS.replace(", passenger: 30 in", "")
-    both = new("narrow", "flange-to-flange", "59 in", "driver")
-    assert both == NUMBERS.replace("58 1/4 in ", "{driver: 59 in, passenger: 58 1/4 in} ")
-    assert new("narrow", "plate-to-plate", "55 in") == NUMBERS.replace(
-        "  measured", "  plate-to-plate: 55 in\n  measured"
-    ).replace("passenger: 30 in}\n  plate", "passenger: 30 in}\n  plate")
-    assert new("tyre", "rim", "7 in") == NUMBERS.replace("\n# by tape", "tyre:\n  rim: 7 in\n\n# by tape")
-    assert new("shaft", "teeth", "30") == NUMBERS + "\nshaft:\n  teeth: 30\n"
-    assert new("narrow", "flange-to-flange", None) == NUMBERS.replace("  flange-to-flange: 58 1/4 in  # twice\n", "")
-    assert new("shaft", "teeth", None, text=NUMBERS + "shaft: {teeth: 30}\n") == NUMBERS
-    with pytest.raises(EditError, match="no side left"):
-        new("narrow", "flange-to-flange", "59 in", "left")
-    del texts[path]
-    edit = set_input(texts, "tyre", "rim", "7 in")
-    assert edit.changes == {path: "format: 1\n\ntyre:\n  rim: 7 in\n"}
