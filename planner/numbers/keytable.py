@@ -39,6 +39,9 @@ INPUTS = {
     "bearing": "bearing radius",
     "sees": "length radius tape feeler dial",
     "pull": "toward metal",
+    "cool": "diameter wall hot air target emissivity wind heated readings now",
+    "touch": "metal",
+    "watch": "nearest",
 }
 
 OUTPUTS = {
@@ -79,4 +82,7 @@ OUTPUTS = {
     "bearing": "full-least full-most slope-least slope-most",
     "sees": "by-tape aside by-straight-edge by-dial by-four-readings",
     "pull": "heat-at never-at",
+    "cool": "to-touch to-measure to-target slower film-hot film-cold biot along",
+    "touch": "at-most says",
+    "watch": "least wanted",
 }

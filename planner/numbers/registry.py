@@ -25,6 +25,9 @@ CALCULATORS: Mapping[str, str] = {
     "bearing": "straight",
     "sees": "straight",
     "pull": "straight",
+    "cool": "cooling",
+    "touch": "touching",
+    "watch": "touching",
 }
 
 
