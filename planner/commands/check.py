@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from planner.commands.out import EXIT_FINE, EXIT_TRAPS, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
 from planner.plan.fill import said
+from planner.telling.change import repair_says, why_says
 
 if TYPE_CHECKING:
     from planner.plan.model import Finding
@@ -47,7 +48,7 @@ def run(argv: Sequence[str]) -> int:
     return EXIT_TRAPS if standing["trap"] or (args.strict and standing["gap"]) else EXIT_FINE
 
 
-def finding_json(finding: Finding, repair: Repair | None = None) -> dict[str, Any]:
+def finding_json(finding: Finding, repairs: Sequence[dict[str, Any]] = ()) -> dict[str, Any]:
     """A finding as programs read it."""
     return {
         "id": finding.id,
@@ -63,7 +64,19 @@ def finding_json(finding: Finding, repair: Repair | None = None) -> dict[str, An
         "says": finding.says,
         "parts": list(finding.parts),
         "group": finding.group,
-        "repair": None if repair is None else {"kind": repair.kind, "says": repair.says, "order": list(repair.order)},
+        "repair": repairs[0] if repairs else None,
+        "repairs": list(repairs[1:]),
+    }
+
+
+def repair_json(build: OneBuild, finding: Finding, repair: Repair) -> dict[str, Any]:
+    """A repair as programs read it."""
+    return {
+        "kind": repair.kind,
+        "says": repair_says(build.plan, finding, repair),
+        "why": why_says(finding, repair),
+        "partial": repair.partial,
+        "order": list(repair.order),
     }
 
 
@@ -71,13 +84,18 @@ def as_json(
     build: OneBuild, findings: Sequence[Finding], standing: Mapping[str, int], repairs: Repairs | None
 ) -> dict[str, Any]:
     """The whole answer as programs read it."""
-    found = repairs.by_finding if repairs is not None else {}
+    found: dict[str, list[dict[str, Any]]] = {}
+    for finding in findings if repairs is not None else ():
+        best = repairs.by_finding.get(finding.id) if repairs is not None else None
+        if repairs is not None and best is not None:
+            offered = (best, *repairs.further.get(finding.id, ()))
+            found[finding.id] = [repair_json(build, finding, each) for each in offered]
     return {
         "build": build.plan.build.name,
         "operations": len(build.plan.operations),
         "ticked": build.ticked(),
         "counts": dict(standing),
-        "findings": [finding_json(finding, found.get(finding.id)) for finding in findings],
+        "findings": [finding_json(finding, found.get(finding.id, ())) for finding in findings],
         "repairs_stopped": repairs is not None and repairs.stopped,
     }
 
@@ -99,7 +117,8 @@ def as_text(
         repair = repairs.by_finding.get(finding.id) if repairs is not None else None
         if repair is not None:  # walked, so it says better what to do
             lines += wrap(finding.told())
-            lines += wrap(f"Repair ({repair.kind}): {repair.says}")
+            says = repair_says(build.plan, finding, repair)
+            lines += wrap(f"Repair ({repair.kind}): {says} {why_says(finding, repair)}")
         else:
             lines += wrap(finding.says)
             if repairs is not None and repairs.searched(finding):

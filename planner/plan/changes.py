@@ -1,4 +1,4 @@
-"""What a repair does, as data."""
+"""What a repair does, and why it helps, as data. Words are made of it at the edge (telling.repair)."""
 
 from __future__ import annotations
 
@@ -47,17 +47,59 @@ class MoveBlock(NamedTuple):
 
 
 class PutIn(NamedTuple):
-    """A rework operation put in before another."""
+    """A rework operation, or one that a sequence left out, put in right before another or right after it."""
 
     op: str
-    before: str
+    by: str
+    before: bool
 
 
-Change = Turns | Pace | MoveStep | MoveOperation | MoveBlock | PutIn
+class AddSides(NamedTuple):
+    """A step done on more sides: those it has then, in the build's order."""
+
+    step: str
+    sides: tuple[str, ...]
+    added: tuple[str, ...]
+
+
+Single = Turns | Pace | MoveStep | MoveOperation | MoveBlock | PutIn | AddSides
+
+
+class Two(NamedTuple):
+    """Two changes at once, where no single one helps."""
+
+    first: Single
+    second: Single
+
+
+Change = Single | Two
+
+
+class Why(NamedTuple):
+    """Why it helps. ``how``: ``given`` (``op`` gives it in time), ``kept`` (``op`` undoes it only afterwards),
+    ``complete`` (the step ``op`` is complete in time), ``sides`` (no side is forgotten), ``balance`` (the sides go by
+    turns), or ``holds`` (nothing has undone it by then)."""
+
+    how: str
+    op: str | None = None
+
+
+def mover(change: Change) -> tuple[str, ...]:
+    """What a change is about: two changes of the same are variations of one idea."""
+    if isinstance(change, Two):
+        return ("two", *mover(change.first), *mover(change.second))
+    if isinstance(change, Pace):
+        return ("pace", str(change.stage))
+    if isinstance(change, (MoveOperation, PutIn)):
+        return ("step", step_of(change.op))
+    return ("turns" if isinstance(change, Turns) else "step", change.step)
 
 
 def moved(change: Change, names: Iterable[str]) -> set[str]:
     """Those of the operations that a change moves as such; turns and pace move none, they order them otherwise."""
+    if isinstance(change, Two):
+        names = list(names)
+        return moved(change.first, names) | moved(change.second, names)
     if isinstance(change, MoveOperation):
         return {name for name in names if name == change.op}
     if isinstance(change, (MoveStep, MoveBlock)):

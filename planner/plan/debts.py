@@ -25,19 +25,22 @@ class Debt(NamedTuple):
     history: bool
 
 
-class _Owed(NamedTuple):
+class Owed(NamedTuple):
+    """A fact that must hold again by a time, and what it is about."""
+
     condition: str
     by: str
     name: str
     piece: str | None
 
 
-def _owed_facts(plan: Plan) -> dict[str, _Owed]:
+def owed_facts(plan: Plan) -> dict[str, Owed]:
+    """Every fact of the plan that is owed at some time."""
     build = plan.build
     if not build.end and not any(c.word is not None and c.word.owed for c in build.conditions.values()):
         return {}
     grounding = Grounding(build)
-    found: dict[str, _Owed] = {}
+    found: dict[str, Owed] = {}
     for name, item in build.conditions.items():
         owed = None if item.word is None else item.word.owed
         sides: tuple[str | None, ...] = (item.sides or build.sides) if item.on_side else (None,)
@@ -46,7 +49,7 @@ def _owed_facts(plan: Plan) -> dict[str, _Owed]:
             by = "build" if condition in build.end else owed
             for fact in grounding.facts(name, side) if by is not None else ():
                 part = grounding.parts.get(fact)
-                found[fact] = _Owed(condition, by or "", name, item.piece if part is None else part.piece)
+                found[fact] = Owed(condition, by or "", name, item.piece if part is None else part.piece)
     return found
 
 
@@ -61,9 +64,12 @@ def _episodes(plan: Plan, order: Sequence[Operation]) -> list[int]:
     return found
 
 
-def open_debts(plan: Plan, order: Sequence[Operation], ticked: int) -> list[Debt]:
-    """Every debt that is open when it is due, in the order walked."""
-    owed = _owed_facts(plan)
+def open_debts(
+    plan: Plan, order: Sequence[Operation], ticked: int, owed: Mapping[str, Owed] | None = None
+) -> list[Debt]:
+    """Every debt that is open when it is due, in the order walked; ``owed``: owed_facts, where it is known."""
+    if owed is None:
+        owed = owed_facts(plan)
     if not owed:
         return []
     machine = machine_of(plan)
@@ -105,7 +111,9 @@ def open_debts(plan: Plan, order: Sequence[Operation], ticked: int) -> list[Debt
     ]
 
 
-def _debts(plan: Plan, owed: Mapping[str, _Owed], due: Mapping[str, int | None], at: str, position: int) -> list[Debt]:
+def _debts(plan: Plan, owed: Mapping[str, Owed], due: Mapping[str, int | None], at: str, position: int) -> list[Debt]:
+    if not due:
+        return []
     grounding = Grounding(plan.build)
     groups: dict[tuple[str, int | None], list[str]] = {}
     for fact in owed:
@@ -114,7 +122,7 @@ def _debts(plan: Plan, owed: Mapping[str, _Owed], due: Mapping[str, int | None],
     return [Debt(at, position, condition, cause, tuple(facts), False) for (condition, cause), facts in groups.items()]
 
 
-def _under_another(grounding: Grounding, owed: Mapping[str, _Owed], due: Mapping[str, int | None], fact: str) -> bool:
+def _under_another(grounding: Grounding, owed: Mapping[str, Owed], due: Mapping[str, int | None], fact: str) -> bool:
     """Whether the same operation opened the same word on a piece that this one's piece is inside."""
     mine = owed[fact]
     word = mine.name.rpartition(".")[2]

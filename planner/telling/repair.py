@@ -131,7 +131,7 @@ def _order_lines(opened: Opened, finding: Finding) -> list[Line]:
     if repair is None or one is None:
         return []
     now = [op.name for op in one.live.order().operations]
-    rows = changed_lines(now, repair.order, moved(repair.change, now) if repair.change is not None else ())
+    rows = changed_lines(now, repair.order, moved(repair.change, now))
     count = sum(1 for row in rows if row.how not in ("same", "gap"))
     change = f"   {count} of {len(repair.order)} lines change"
     lines: list[Line] = [(), line(("the order then", "head"), (change, "dim"))]

@@ -10,6 +10,7 @@ from planner.plan.fill import said
 from planner.plan.messages import split_grounded
 from planner.plan.model import GAP, NOTICE, Finding
 from planner.plan.words import show_duration
+from planner.telling.change import repair_says, why_says
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
 from planner.telling.times import clock_words
 
@@ -90,17 +91,23 @@ def said_with_repair(opened: Opened, finding: Finding) -> str:
 def repair_lines(opened: Opened, finding: Finding) -> list[Line]:
     """The proved repair, or why there is none to show; a change of the order can cure only what an order causes."""
     ordered = finding.condition is not None or finding.rule == "after-broken"
-    if finding.history or finding.level == NOTICE or not ordered:
+    beside = finding.rule in ("side-missed", "lopsided")
+    if finding.history or finding.level == NOTICE or not (ordered or beside):
         return []
     repairs = opened.known_repairs()
     if repairs is None:
         return [line(("Repair ", "head"), ("… looking for one", "dim"))]
     repair = repairs.by_finding.get(finding.id)
     if repair is not None:
-        return [line(("Repair ", "head"), repair.says, ("  walked: it cures this and breaks nothing", "dim"))]
+        why = f"  {why_says(finding, repair)} Walked: it breaks nothing"
+        lines = [line(("Repair ", "head"), repair_says(opened.one.plan, finding, repair), (why, "dim"))]
+        for each in repairs.further.get(finding.id, ()):
+            other = repair_says(opened.one.plan, finding, each)
+            lines.append(line(("    or ", "head"), other, (f"  {why_says(finding, each)}", "dim")))
+        return lines
     if repairs.stopped:
         return [line(("Repair ", "head"), ("none found in two seconds; there may still be one", "dim"))]
-    if finding.level == GAP:
+    if finding.level == GAP or beside:
         return []  # what to add is said already
     return [line(("Repair ", "head"), ("no single change cures this", "dim"))]
 

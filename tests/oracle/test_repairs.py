@@ -24,7 +24,7 @@ BUILDS = 500
 CHUNK = 50
 CHUNKS = [range(first, first + CHUNK) for first in range(0, BUILDS, CHUNK)]
 SMALL_BUILDS = 800
-KINDS = {"turns", "pace", "move", "rework"}
+KINDS = {"turns", "pace", "move", "rework", "sides", "two"}
 LEAST_SHARE = 0.97
 TIME_LIMIT = 2.0  # seconds, the product's own: these builds must stay far below it
 

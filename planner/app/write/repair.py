@@ -13,6 +13,7 @@ from planner.files.editing.spots import Edit, Texts
 from planner.plan.model import NOTICE, Finding
 from planner.plan.repairs import Repair
 from planner.session.writing.desk import Desk, Outcome, Task, desk_of, now_of
+from planner.telling.change import repair_says, why_says
 from planner.telling.edit import changed_lines as finding_changes
 from planner.telling.edit import counts_line, file_lines, outcome_lines
 from planner.telling.looks import Line, line
@@ -31,13 +32,13 @@ _MARKS = {
 
 
 def preview_lines(
-    desk: Desk, finding: Finding, repair: Repair, outcome: Outcome, before: Sequence[str], after: Sequence[str]
+    desk: Desk, finding: Finding, repair: Repair, says: str, outcome: Outcome, before: Sequence[str]
 ) -> list[Line]:
     """Everything that a repair changes."""
     lines: list[Line] = [
         line((finding.at, "strong"), f"  {finding.says}"),
         (),
-        line(("repair   ", "head"), repair.says),
+        line(("repair   ", "head"), says, (f"  {why_says(finding, repair)}", "dim")),
         counts_line(outcome.before, outcome.findings),
         *finding_changes(outcome),
         (),
@@ -46,6 +47,7 @@ def preview_lines(
         lines.append(line(("note     ", "head"), note))
     for path, text in outcome.edit.changes.items():
         lines += file_lines(desk.short(path), outcome.texts.get(path), text)
+    after = repair.order
     rows = changed_lines(before, after)
     moved = sum(1 for row in rows if row.how not in ("same", "gap"))
     lines += [(), line(("the order then", "head"), (f"   {moved} of {len(after)} lines change", "dim"))]
@@ -83,6 +85,7 @@ async def _offer(
         page.say(none)
         return
     repair = repairs.by_finding[finding.id]
+    says = repair_says(one.plan, finding, repair)
     build, done = one.plan.build, [op.name for op, _ in one.live.done]
     before = [op.name for op in one.live.order().operations]
 
@@ -90,14 +93,14 @@ async def _offer(
         return apply_repair(texts, build, repair, done)
 
     # More is said behind it, after a semicolon.
-    task = Task(f"repaired {finding.at}: {repair.says.rstrip('.')}", make)
+    task = Task(f"repaired {finding.at}: {says.rstrip('.')}", make)
     desk = desk_of(opened)
     outcome = await to_thread(desk.work_out, task, now_of(opened))
     if not outcome.good:
         page.say("".join(piece.text for piece in outcome_lines(outcome)[0]), "wrong")
         return
     page.hush()
-    lines = preview_lines(desk, finding, repair, outcome, before, repair.order)
+    lines = preview_lines(desk, finding, repair, says, outcome, before)
     head = [line(("a repair", "title"), ("   Tab and Page Down go through the text", "dim"))]
     if await shell.push_screen_wait(Choose(lines, ANSWERS, head=head)) == "go":
         keep(shell, task, did)

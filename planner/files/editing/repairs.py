@@ -18,6 +18,7 @@ from planner.files.editing.spots import STAGE_KEYS, Edit, Spot, Texts, edit_of, 
 from planner.files.editing.steps import move_step, set_key
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import EditError, Value
+from planner.plan.changes import AddSides
 from planner.plan.model import ALTERNATE, SIDE_FIRST, STEP_FIRST, Build, Stage, Step
 from planner.plan.names import step_of
 from planner.plan.repairs import Repair
@@ -85,6 +86,8 @@ def apply_repair(texts: Texts, build: Build, repair: Repair, done: Sequence[str]
 
     ``build`` is the build as it was read from these texts. Raises EditError for a repair that a plan cannot say.
     """
+    if isinstance(repair.change, AddSides):
+        return _with_sides(texts, build, repair.change)
     search = _search(build, repair, done)
     if search.reaches(search.with_stages()):
         return Edit({})
@@ -98,6 +101,23 @@ def apply_repair(texts: Texts, build: Build, repair: Repair, done: Sequence[str]
         "this repair cannot be written into the plan: it does an operation in the middle of another stage, and a stage"
         " lists only its own. Do it so when the time comes, or split the step"
     )
+
+
+def _with_sides(texts: Texts, build: Build, change: AddSides) -> Edit:
+    """The sides of a step written anew; all of them need not be listed."""
+    for episode in build.episodes:
+        for index, stage in enumerate(episode.stages):
+            for number, step in enumerate(stage.steps):
+                if step.id == change.step:
+                    spot = Spot(episode.place.path, index)._replace(step=number)
+                    every: Value = None if len(change.sides) == len(build.sides) else list(change.sides)
+                    edit = set_key(texts, spot, "sides", every)
+                    if not isinstance(step.turns, tuple):
+                        return edit
+                    work = {**texts, **{path: text for path, text in edit.changes.items() if text is not None}}
+                    turned = set_key(work, spot, "turns", [*step.turns, *change.added])
+                    return Edit({**edit.changes, **turned.changes}, edit.notes)
+    raise EditError(f"the plan has no step {change.step} any more")
 
 
 def _search(build: Build, repair: Repair, done: Sequence[str]) -> _Search:

@@ -12,6 +12,7 @@ from planner.files.disk.folders import read_texts
 from planner.files.editing.repairs import apply_repair
 from planner.files.editing.spots import Edit, Texts, applied
 from planner.files.yaml.places import EditError
+from planner.plan.changes import Pace
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.findings import check, planned
 from planner.plan.live import Live
@@ -71,7 +72,7 @@ def _written(folder: Path, texts: Texts, build: Build, repair: Repair, done: lis
         edit = apply_repair(texts, build, repair, [op.name for op in done])
     except EditError as error:
         assert "cannot be written into the plan" in str(error)
-        assert repair.kind == "move"  # into the middle of another stage
+        assert repair.kind in ("move", "two")  # into the middle of another stage
         return "cannot be written"
     fresh = applied(texts, edit.changes)
     plans.write(fresh, texts)
@@ -135,7 +136,7 @@ LISTED = """\
 def _apply(tmp_path: Path, kind: str, order: str) -> Edit:
     folder = tmp_path / "gate"
     texts = written(folder, job=PLAN_JOB, one=PLAN, two=NOTHING)
-    return apply_repair(texts, plans.read(folder), Repair(kind, "", tuple(order.split())))
+    return apply_repair(texts, plans.read(folder), Repair(kind, Pace(0, "side-first"), tuple(order.split())))
 
 
 BEFORE = "level@left level@right fetch pour#1@left pour#1@right pour#2@left pour#2@right set@left set@right"
@@ -211,4 +212,4 @@ def test_nothing_to_do(tmp_path: Path) -> None:
     texts = written(tmp_path / "gate", job=JOB, one=ONE, two=NOTHING)
     build = plans.read(tmp_path / "gate")
     order = tuple(op.name for op in expand(build).operations)
-    assert apply_repair(texts, build, Repair("pace", "", order)) == Edit({})
+    assert apply_repair(texts, build, Repair("pace", Pace(0, "side-first"), order)) == Edit({})
