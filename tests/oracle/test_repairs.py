@@ -33,6 +33,13 @@ def faults(plan: Ground, finding: dict[str, Any]) -> list[str]:
     """What is wrong with the repair of a finding; nothing when it is a true one."""
     repair = finding["repair"]
     order = repair["order"]
+    if repair["kind"] == "sides":
+        # Operations that this plan has not: the walk of the wider plan is compared where it is found.
+        lost = Counter(plan.planned) - Counter(order)
+        strange = [
+            n for n in order if n not in plan.operations and n.partition("@")[0].partition("#")[0] not in _steps(plan)
+        ]
+        return [f"lost {sorted(lost)} or put in {strange}"] if lost or strange else []
     unknown = [name for name in order if name not in plan.operations]
     if unknown or repair["kind"] not in KINDS:
         return [f"unknown {unknown or repair['kind']}"]
@@ -40,6 +47,8 @@ def faults(plan: Ground, finding: dict[str, Any]) -> list[str]:
     old, _ = plain.failing_pairs(plan, plan.planned)
     new, _ = plain.failing_pairs(plan, order)
     own = pairs_of(finding)
+    if repair["partial"]:
+        own = {pair for pair in own if pair[0] == finding["at"]}
     if new & own:
         found.append(f"still failing {sorted(new & own)}")
     if new - old:
@@ -47,6 +56,10 @@ def faults(plan: Ground, finding: dict[str, Any]) -> list[str]:
     if own and not new < old:
         found.append("not a strict subset")
     return found + _turn_faults(plan, repair["kind"], order)
+
+
+def _steps(plan: Ground) -> set[str]:
+    return {operation.step for operation in plan.operations.values()}
 
 
 def _multiset_faults(plan: Ground, finding: dict[str, Any], order: list[str]) -> list[str]:
@@ -59,7 +72,12 @@ def _multiset_faults(plan: Ground, finding: dict[str, Any], order: list[str]) ->
         strange = [name for name in strange if name not in plain.left_out(plan) or added[name] > 1]
     if strange:
         found.append(f"put in {strange}, which is not rework")
-    if added and not strange and finding["repair"]["kind"] != "rework" and finding["rule"] != "side-missed":
+    if (
+        added
+        and not strange
+        and finding["repair"]["kind"] not in ("rework", "two")
+        and finding["rule"] != "side-missed"
+    ):
         found.append(f"put in {sorted(added)} as {finding['repair']['kind']}")
     return found
 
