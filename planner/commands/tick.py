@@ -46,6 +46,7 @@ def run(argv: Sequence[str]) -> int:
 
     from planner.files.log.ticklog import NotWrittenError, iso
     from planner.session.onebuild import Refusal
+    from planner.session.results import Reason
 
     if args.op not in build.live.by_name:
         from planner.plan.words import nearest
@@ -73,17 +74,22 @@ def run(argv: Sequence[str]) -> int:
     for notice in left_behind:
         say(f"notice: {notice}")
     if isinstance(result, Refusal):
+        ways = {
+            Reason.DONE_ALREADY: "; use --again to do it once more",
+            Reason.NOT_DONE_YET: "; tick it without --again",
+        }
+        says = result.says + ways.get(result.reason, "")
         if args.json:
             print_json(
                 {
                     "refused": True,
                     "op": result.op,
-                    "says": result.says,
+                    "says": says,
                     "findings": [finding_json(finding) for finding in result.findings],
                     "instead": result.instead,
                 }
             )
-        say(f"not ticked: {result.says}")
+        say(f"not ticked: {says}")
         for finding in result.findings:
             for line in wrap(finding.says):
                 say(line)

@@ -34,6 +34,7 @@ from planner.plan.ticks import (
     Ticks,
     replay,
 )
+from planner.session.results import Reason
 
 if TYPE_CHECKING:
     from planner.plan.repairs import Repairs
@@ -54,6 +55,7 @@ class Refusal(NamedTuple):
     says: str
     findings: tuple[Finding, ...]
     instead: str | None
+    reason: Reason = Reason.FINDINGS
 
 
 class Ticked(NamedTuple):
@@ -402,11 +404,13 @@ class OneBuild:
     def _refuse(self, op: Operation, did: str) -> Refusal | None:
         done = op.name in self.live.times
         if did == DONE and not self.live.is_open(op):
-            return Refusal(op.name, f"{op.name} is done already; use --again to do it once more", (), None)
+            return Refusal(op.name, f"{op.name} is done already", (), None, Reason.DONE_ALREADY)
         if did == UNDONE and not done:
-            return Refusal(op.name, f"{op.name} is not done, so there is nothing to take back", (), None)
+            return Refusal(
+                op.name, f"{op.name} is not done, so there is nothing to take back", (), None, Reason.NOTHING_TO_UNDO
+            )
         if did == AGAIN and not done:
-            return Refusal(op.name, f"{op.name} is not done yet; tick it without --again", (), None)
+            return Refusal(op.name, f"{op.name} is not done yet", (), None, Reason.NOT_DONE_YET)
         return None
 
 

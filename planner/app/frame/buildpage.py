@@ -14,6 +14,7 @@ from planner.app.frame.page import Page
 from planner.plan.model import NOTICE
 from planner.plan.ticks import AGAIN, DONE, LATE, ROLLING, UNDONE
 from planner.plan.words import show_duration
+from planner.session.results import Reason
 from planner.telling.looks import LEVEL_GLYPHS, Line, level_words, line, progress_words
 
 if TYPE_CHECKING:
@@ -308,7 +309,7 @@ class WorkPage(Page):
     def refused(self, op: Operation, did: str, refusal: Refusal) -> None:
         """A tick that was stopped: say why, and offer what is safe instead."""
         if not refusal.findings:
-            self.say(_plain_refusal(refusal.says))
+            self.say(refusal.says + _WAYS.get(refusal.reason, ""))
             return
         from planner.app.frame.choose import Choose
 
@@ -366,8 +367,7 @@ def said_of(op: Operation, result: Ticked) -> str:
     return says
 
 
-def _plain_refusal(says: str) -> str:
-    """A refusal in the words of keys and not of options."""
-    return says.replace(
-        "use --again to do it once more", "press a if it was done once more, u to take it back"
-    ).replace("tick it without --again", "press Space to tick it")
+_WAYS = {
+    Reason.DONE_ALREADY: "; press a if it was done once more, u to take it back",
+    Reason.NOT_DONE_YET: "; press Space to tick it",
+}

@@ -77,14 +77,19 @@ class Writer:
         return spot_at(found)
 
     def edit_with(
-        self, says: str, make: Callable[[Texts], Edit], after: Callable[[Outcome], Hashable] | None = None
+        self,
+        says: str,
+        make: Callable[[Texts], Edit],
+        after: Callable[[Outcome], Hashable] | None = None,
+        *,
+        takes_out: bool = False,
     ) -> None:
         """Keep an edit, say what came of it, and go where ``after`` says."""
 
         def done(outcome: Outcome | None) -> None:
             self.did(outcome, after)
 
-        keep(self.shell, Task(says, make), done)
+        keep(self.shell, Task(says, make, takes_out=takes_out), done)
 
     def did(self, outcome: Outcome | None, after: Callable[[Outcome], Hashable] | None = None) -> None:
         if not self.page.is_mounted:
@@ -247,7 +252,7 @@ class Writer:
             return
         says = f"deleted {row.said}"
         if row.what == STEP:
-            self.edit_with(says, lambda texts: delete_step(texts, self.now(row)))
+            self.edit_with(says, lambda texts: delete_step(texts, self.now(row)), takes_out=True)
             return
 
         def make(texts: Texts) -> Edit:
@@ -259,7 +264,7 @@ class Writer:
             inside = [episode for episode in self.build.episodes if episode.number == row.number]
             steps = sum(len(stage.steps) for episode in inside for stage in episode.stages)
         if not steps:
-            self.edit_with(says, make)
+            self.edit_with(says, make, takes_out=True)
             return
         question = [
             line((f"Delete {row.said}?", "title")),
@@ -270,7 +275,7 @@ class Writer:
 
         def take(answer: str | None) -> None:
             if answer == "go":
-                self.edit_with(says, make)
+                self.edit_with(says, make, takes_out=True)
 
         self.app.push_screen(Choose(question, answers), take)
 
@@ -333,7 +338,7 @@ def _with_way_back(outcome: Outcome | None) -> Outcome | None:
     task = outcome.task
     if task.step < 0:
         way = "R does it again"
-    elif task.step > 0 or task.says.startswith("deleted "):
+    elif task.step > 0 or task.takes_out:
         way = "U undoes it"
     else:
         return outcome

@@ -184,7 +184,7 @@ def _add_entry(texts: Texts, target: Target, what: str, name: str) -> Edit:
         raise EditError(f"“{name}” is not a name; use lower-case letters, digits and hyphens")
     first: dict[str, Value] = {"means": name}
     if what == "word":
-        first = {"on": "side", "means": name}
+        first = {"kept": "side", "means": name}
     return set_at(texts, target.path, (*target.inside, name), first)
 
 

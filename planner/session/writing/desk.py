@@ -49,6 +49,7 @@ class Task(NamedTuple):
     renamed: Mapping[str, str] = {}  # steps whose ticks follow them to another id
     step: int = 0  # -1 undoes, 1 redoes
     value: Value = None  # what was written, where it is one value
+    takes_out: bool = False  # something is gone by it, at one key
     fresh: bool = False  # made of the files as they are at this moment, whether they were seen to change or not
 
 

@@ -289,3 +289,16 @@ async def test_one_side_and_nothing_left(tmp_path: Path) -> None:
         assert "there is one side only" in text
         await pilot.press("g")
         assert "nothing is left to do" in screen_text(app)
+
+
+async def test_a_take_counts_slates_and_nothing_else(brackets: Path) -> None:
+    async with opened(brackets, keys="c") as (app, pilot):
+        await settled(app, pilot)
+        assert app.opened is not None
+        op = app.opened.one.live.next()
+        assert op is not None
+        app.opened.one.remark(op.name, [{"did": "note", "text": "a note"}, {"did": "reading", "value": "3"}])
+        await pilot.press("s")
+        await settled(app, pilot)
+    events = TickLog(brackets).events
+    assert [event.raw["take"] for event in events if event.did == "slate"] == [1]

@@ -358,7 +358,7 @@ async def test_kinds_of_ones_own(cart: Path) -> None:
         await fill(pilot, "time", "5 min")
     assert text_of(cart, "build.yaml") == JOB + (
         "kinds:\n  rivet: {means: Set a rivet, gives: [riveted], time: 5 min,"
-        " words: {riveted: {on: side, means: the rivets are set}}}\n"
+        " words: {riveted: {kept: side, means: the rivets are set}}}\n"
     )
 
 
