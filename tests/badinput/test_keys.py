@@ -215,7 +215,6 @@ JOB_KEYS = [
             "[foot]",
             "~",
             "{foot: leg}",
-            "{foot: {}}",
             "{foot: {on: leg}}",
             "{Foot: {in: leg}}",
             "{foot: {in: 12}}",

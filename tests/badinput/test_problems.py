@@ -93,7 +93,6 @@ JOBS = {
     "reserved side": ("sides: [all]", (7, 1), "sides stands here a second time (first in line 3); keep one"),
     "pieces in a circle": ("pieces: {a: {in: b}, b: {in: a}}", (7, 10), "pieces: a in b in a runs in a circle"),
     "a piece in itself": ("pieces: {a: {in: a}}", (7, 10), "pieces: a in a runs in a circle"),
-    "a piece in nothing": ("pieces: {a: {}}", (7, 13), "piece a lacks the key in:"),
     "unknown start": ("start: [a.flat@fra]", (7, 9), "start: there is no side “fra” in a.flat@fra; did you mean far?"),
     "start of others": ("start: [a.flat@others]", (7, 9), "start: a.flat@others has no side of its own here"),
     "unknown film": ("film: left", (7, 7), "film: wants a side, all or none, not “left”"),
