@@ -67,12 +67,10 @@ def _write_on(page: Written, what: str, by: int, text: str) -> None:
     from planner.app.write import open as pages
     from planner.app.write.actions import Writer
 
-    if what == "paste":
-        pages.paste(page, text)
-    elif what in pages.PAGES:
+    if what in pages.PAGES:
         pages.PAGES[what](page)
     else:
-        Writer(page).do(what, by)
+        Writer(page).do(what, by, text)
 
 
 def _leave(shell: Host, loose: tuple[Loose, ...], then: Callable[[], None]) -> None:

@@ -12,7 +12,7 @@ from planner.files.build.reading import read_build
 from planner.files.disk.folders import read_texts
 from planner.files.editing.spots import Edit, Texts
 from planner.files.editing.steps import delete_step, duplicate_stage, duplicate_step, move_stage, move_step
-from planner.files.editing.typed import type_steps
+from planner.files.editing.typed import parts_of, put_in
 from planner.session.onebuild import plan_of
 from planner.session.opened import Opened, open_build
 from planner.session.writing.desk import Outcome, Task, desk_of, no_edit, now_of
@@ -66,7 +66,7 @@ def some_edit(chance: random.Random, build: Opened) -> Task:
         if what == "duplicate":
             return duplicate_step(texts, row.spot)
         if what == "typed":
-            return type_steps(texts, spot_at(stage.target), stage.steps, "Look\nMore\n  Look again")
+            return put_in(texts, spot_at(stage.target), stage.steps, parts_of("Look\nMore\n  Look again"))
         if what == "twice":
             return duplicate_stage(texts, stage.spot)
         near = step_neighbour(plan, row.spot, by) if what == "move" else stage_neighbour(plan, stage.spot, by)

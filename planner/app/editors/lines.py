@@ -1,4 +1,4 @@
-"""A value of several lines: texts, listed names, or steps typed one a line."""
+"""A value of several lines: texts, or listed names."""
 
 from __future__ import annotations
 
@@ -11,8 +11,6 @@ from textual.widgets import TextArea
 from planner.app.draw.linelist import bindings_of
 from planner.app.editors.editor import Editing, Editor
 from planner.session.writing.fields import as_typed, from_typed
-
-TYPED = "typed"  # a field whose value is what was typed, as it stands
 
 
 class LinesEditor(Editor, inherit_bindings=False):
@@ -43,7 +41,7 @@ class LinesEditor(Editor, inherit_bindings=False):
 
     def _value(self) -> object:
         typed = self.query_one(TextArea).text
-        return typed if self.field.sort == TYPED else from_typed(self.field, typed, self.editing.old)
+        return from_typed(self.field, typed, self.editing.old)
 
     def on_text_area_changed(self, event: TextArea.Changed) -> None:
         """Work out what it comes to when no more is typed."""

@@ -140,7 +140,7 @@ class WorkPage(Page):
 
     def action_paste(self, text: str = "") -> None:
         """Turn a list in plain text into steps."""
-        self.shell.write(self, "paste", 0, text)
+        self.shell.write(self, "type_steps", 0, text)
 
     def on_paste(self, event: Paste) -> None:
         """A list pasted over the plan becomes steps."""

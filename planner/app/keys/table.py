@@ -200,7 +200,7 @@ KEYS = (
     Key("renumber.go-on", "enter", "go_on", "give the episode this number", "renumber"),
     Key("renumber.leave", "escape", "leave", "leave, and change nothing", "leave"),
     Key("paste.keep", "f2", "keep", "put these steps into the plan", "put in"),
-    Key("paste.levels", "f3", "levels", "take deeper lines as steps of a stage, or as notes", "other way"),
+    Key("paste.levels", "f3", "levels", "deeper lines: steps of a stage, or notes; a colon makes a stage", "other way"),
     Key("paste.leave", "escape", "leave", "leave, and change nothing", "leave"),
     Key("copy-stage.go-on", "enter", "go_on", "take the answer and go on; at last copy the stage", "go on"),
     Key("copy-stage.back", "escape", "back", "back to the question before; from the first, leave", "back"),

@@ -10,7 +10,7 @@ from planner.app.editors.editor import Editing
 from planner.app.frame.choose import Choose
 from planner.app.keep.keeping import keep, save_again, tell, unreadable
 from planner.files.editing.episodes import add_episode, delete_episode, duplicate_episode
-from planner.files.editing.spots import Edit, Spot, Texts
+from planner.files.editing.spots import Edit, Spot, Texts, fresh_id
 from planner.files.editing.steps import (
     add_stage,
     add_step,
@@ -19,7 +19,7 @@ from planner.files.editing.steps import (
     duplicate_stage,
     duplicate_step,
 )
-from planner.files.editing.typed import id_for, type_steps
+from planner.files.editing.typed import id_of
 from planner.files.yaml.places import EditError, Value
 from planner.session.writing.desk import Outcome, Task, desk_of, no_edit
 from planner.session.writing.fields import EPISODE, STAGE, STEP, TEXT, Field, value_at
@@ -41,13 +41,15 @@ class Writer:
         self.app = page.app
         self.say = page.say
 
-    def do(self, what: str, by: int = 0) -> None:
+    def do(self, what: str, by: int = 0, text: str = "") -> None:
         """Do what a key is for."""
         if what == "save_again":
             save_again(self.shell, self.say)
         elif self.may_write():
             if by:
                 self.move(by)
+            elif text:
+                self.type_steps(text)
             else:
                 getattr(self, what)()
 
@@ -151,7 +153,7 @@ class Writer:
                 if not do:
                     raise EditError("do: wants text, what is done in the step")
                 spot, index = self._behind(row)
-                return add_step(texts, spot, index, {"step": id_for(do, texts), "do": do})
+                return add_step(texts, spot, index, {"step": fresh_id(texts, id_of(do)), "do": do})
 
             return Task("added a step; e edits the rest of it", make)
 
@@ -200,29 +202,31 @@ class Writer:
         says = f"a new episode, number {number}: its title"
         self._ask_line(row, "title", says, task, partial(to_episode, number))
 
-    def type_steps(self) -> None:
-        """Many steps, one a line."""
+    def type_steps(self, text: str = "") -> None:
+        """A list, one step a line, typed or pasted."""
         row = self._row()
         if row is None:
             return
-        from planner.app.editors.lines import TYPED, LinesEditor
+        from planner.app.write.paste import PasteScreen
 
-        says = "a step a line; what is indented below a line, or below one that ends with a colon, is its stage"
-        field = Field(("steps",), TYPED, says)
+        stages = next(each.stages for each in self.build.episodes if each.place.path == row.spot.path)
 
-        def task(value: Value) -> Task:
-            def make(texts: Texts) -> Edit:
-                if row.what == EPISODE:
-                    return type_steps(texts, Spot(self.now(row).path), row.stages, str(value or ""))
-                return type_steps(texts, *self._behind(row, at_end=True), str(value or ""))
+        def place() -> tuple[Spot, int]:
+            if row.what == EPISODE:
+                return Spot(self.now(row).path), row.stages
+            return self._behind(row, at_end=True)
 
-            return Task("added what was typed", make)
+        def then(outcome: Outcome) -> None:
+            where = to_new_step(outcome)
+            if where is not None and self.page.is_mounted:
+                self.page.go_to_row(where)
 
-        def done(outcome: Outcome | None) -> None:
-            if outcome is not None:
-                self.did(outcome, to_new_step)
-
-        self.app.push_screen(LinesEditor(Editing(row.target, field, None, task)), done)
+        if row.what == EPISODE:
+            into = f"under stages of their own, behind those of episode {row.number}"
+        else:
+            where = f"behind {row.step.id}" if row.step is not None else "at the end"
+            into = f"into {stages[row.spot.stage or 0].title}, {where}"
+        self.app.push_screen(PasteScreen(into, place, then, text))
 
     # Doubling, taking out, moving
 

@@ -38,20 +38,6 @@ def renumber(page: Written) -> None:
         page.app.push_screen(RenumberScreen(number))
 
 
-def paste(page: Written, text: str = "") -> None:
-    """Turn a list into steps, behind the step under the cursor."""
-    if not _may_write(page):
-        return
-    place, one = page.writes_at(), page.one
-    if not one.plan.stages:
-        page.say("there is no stage yet to put steps into; add one first")
-        return
-    from planner.app.write.paste import PasteScreen
-
-    stage, step = place if place is not None else (0, None)
-    page.app.push_screen(PasteScreen(stage, step, text))
-
-
 def copy_stage(page: Written) -> None:
     """Copy the stage that the cursor is in to another build."""
     if not _may_write(page):

@@ -1,7 +1,8 @@
-"""A list in plain text, pasted or typed, turned into steps; what it will be is shown meanwhile."""
+"""The one page for a list in plain text, pasted or typed; the steps that it makes are shown meanwhile."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -13,9 +14,10 @@ from textual.widgets import Static, TextArea
 from planner.app.draw.linelist import bindings_of
 from planner.app.draw.textpane import TextPane
 from planner.app.write.over import WriteOver
-from planner.files.editing.pasted import Part, has_levels, id_of, parts_of, put_in
 from planner.files.editing.spots import Edit, Spot, Texts
-from planner.session.writing.desk import Task
+from planner.files.editing.typed import Part, has_levels, id_of, parts_of, put_in
+from planner.files.yaml.places import EditError
+from planner.session.writing.desk import Outcome, Task
 from planner.telling.looks import Line, counted, line
 
 MOST = 200_000  # characters; no list that a person means is longer
@@ -36,12 +38,15 @@ class PasteScreen(WriteOver):
     PasteScreen.-wide TextArea, PasteScreen.-wide TextPane { width: 1fr; height: 1fr; }
     """
 
-    def __init__(self, stage: int, behind: str | None, text: str = "") -> None:
+    def __init__(
+        self, into: str, place: Callable[[], tuple[Spot, int]], then: Callable[[Outcome], None], text: str = ""
+    ) -> None:
         super().__init__()
-        self.stage = stage  # by its number in the plan
-        self.behind = behind  # the step behind which they go; None: at the beginning
+        self.into = into  # where they go, in words
+        self.place = place  # asked when they are written, since the plan may change meanwhile; may raise EditError
+        self.then = then  # told when they are in the plan, and the page below shows
         self.first = text[:MOST]
-        self.stages = True  # outer lines are stages, where there are deeper ones
+        self.stages = True  # outer lines with deeper ones below them are stages
         self.parts: list[Part] = []
 
     def body(self) -> ComposeResult:
@@ -69,11 +74,13 @@ class PasteScreen(WriteOver):
 
     def draw_body(self) -> None:
         """Where they go, and what they are."""
-        _, stage = self.plan.stages[self.stage]
-        where = f"behind {self.behind}" if self.behind else "at the beginning"
+        how = (
+            f"Steps go {self.into}; (20 min) at the end of a line is its time. A line that ends with a colon, or "
+            "has deeper lines below it, is a stage; deeper than a step: its note."
+        )
         ask = [
             line(("Paste or type a list, one step a line", "large")),
-            line((f"Steps go into {stage.title}, {where}; (20 min) at the end of a line is its time.", "dim")),
+            line((how, "dim")),
         ]
         self.fill(self.query_one(".ask", Static), ask)
         self.query_one(TextPane).show_lines(self.step_lines())
@@ -94,9 +101,14 @@ class PasteScreen(WriteOver):
 
     def look(self) -> None:
         """Make steps of the text as it is now."""
-        text = self.query_one(TextArea).text
-        self.parts = parts_of(text[:MOST], self.stages)
-        if has_levels(text):
+        text = self.query_one(TextArea).text[:MOST]
+        try:
+            self.parts, wrong = parts_of(text, self.stages), ""
+        except EditError as error:
+            self.parts, wrong = [], str(error)
+        if wrong:
+            self.say(wrong, "wrong")
+        elif has_levels(text):
             how = "outer lines are stages" if self.stages else "inner lines are notes"
             self.say(f"some lines stand deeper: {how}; F3 takes them the other way")
         else:
@@ -123,16 +135,18 @@ class PasteScreen(WriteOver):
     def action_keep(self) -> None:
         """Put the steps into the plan."""
         count = sum(len(part.steps) for part in self.parts)
-        if not count and not any(part.stage for part in self.parts):
+        if not self.parts:
             self.say("there is no step in this text", "wrong")
             return
-        parts, at, behind = tuple(self.parts), self.stage, self.behind
-        episode, stage = self.plan.stages[at]
-        spot = Spot(episode.place.path, [id(each) for each in episode.stages].index(id(stage)))
-        ids = [step.id for step in stage.steps]
-        index = ids.index(behind) + 1 if behind in ids else 0
+        parts, place = tuple(self.parts), self.place
 
         def make(texts: Texts) -> Edit:
-            return put_in(texts, spot, index, parts)
+            return put_in(texts, *place(), parts)
 
         self.write(Task(f"{counted(count, 'step')} added from a list", make))
+
+    def written(self, outcome: Outcome | None) -> None:
+        """Go to the first of the new steps."""
+        super().written(outcome)
+        if outcome is not None and outcome.good:
+            self.then(outcome)

@@ -21,8 +21,7 @@ Texts = Mapping[str, str]
 
 #: The order in which keys are written, of build.yaml, an episode, a stage, a step.
 BUILD_KEYS = (
-    "format", "build", "sides", "film", "show", "shop", "conditions", "start", "end", "pieces", "kinds",
-    "on-camera",
+    "format", "build", "sides", "film", "show", "shop", "conditions", "start", "end", "pieces", "kinds", "on-camera",
 )  # fmt: skip
 EPISODE_KEYS = (
     "format", "episode", "title", "film", "publish", "runtime", "edit", "refers-to", "promises", "keeps", "stages",

@@ -14,8 +14,8 @@ from planner.commands import main
 from planner.files.build.reading import read_build
 from planner.files.disk.folders import read_texts
 from planner.files.disk.saving import changes_of, save
-from planner.files.editing.pasted import Part, Typed, has_levels, id_of, parts_of, put_in, steps_of
 from planner.files.editing.spots import Spot, applied, steps_in
+from planner.files.editing.typed import Part, Typed, has_levels, id_of, parts_of, put_in, steps_of
 from planner.files.yaml.places import EditError
 from planner.plan.words import is_name
 from tests.app.support import BRACKETS, opened, same_as_golden, screen_text, settled, write
@@ -43,8 +43,7 @@ def test_outer_lines_are_stages_where_there_are_deeper_ones() -> None:
             Typed("Square both faces", "", ("with a file, not a disc",)),
             Typed("Bevel the edges", "1 h 30 min"),
         )),
-        Part("Weld", (Typed("Tack it: opposite pairs"), Typed("Weld [A] to [B] # slowly"))),
-        Part("", (Typed("Sweep up"),)),
+        Part("Weld", (Typed("Tack it: opposite pairs"), Typed("Weld [A] to [B] # slowly"), Typed("Sweep up"))),
     ]  # fmt: skip
     assert has_levels(LIST)
 
@@ -52,6 +51,20 @@ def test_outer_lines_are_stages_where_there_are_deeper_ones() -> None:
 def test_or_inner_lines_are_notes() -> None:
     (part,) = parts_of("Cut it\n  with care\n    very\nWeld it\n", stages=False)
     assert part == Part("", (Typed("Cut it", "", ("with care", "very")), Typed("Weld it")))
+
+
+@pytest.mark.parametrize("stages", [True, False])
+def test_a_colon_makes_a_stage_either_way(stages: bool) -> None:
+    parts = [Part("Fit-up", (Typed("Clamp"), Typed("Tack"))), Part("Weld out", (Typed("Weld"),))]
+    assert parts_of("Fit-up:\nClamp\nTack\n\nWeld out:\n- Weld\n", stages) == parts
+    assert parts_of("Fit-up:\n  Clamp\n  Tack\nWeld out:\n  Weld\n", stages) == parts
+    parts = [Part("Fit-up", (Typed("Clamp", "", ("gently",)), Typed("Tack")))]
+    assert parts_of("Fit-up:\nClamp\n  gently\nTack", stages=False) == parts
+
+
+def test_a_line_deeper_than_the_step_above_is_its_note() -> None:
+    steps = (Typed("b"), Typed("c", "", ("d", "e")), Typed("f"))
+    assert parts_of("A\n    b\n  c\n    d\n      e\n  f") == [Part("A", steps)]
 
 
 @pytest.mark.parametrize(
@@ -86,7 +99,7 @@ def test_ids_are_made_of_words_that_say_something() -> None:
     assert id_of("Cut on the waste side of both lines") == "cut-waste-side"
     assert id_of("Überlänge prüfen") == "uberlange-prufen"
     assert id_of("The") == "the"
-    assert id_of("狭い車軸") == "step"
+    assert id_of("狭い車軸") == "step-1"
     assert is_name(id_of("x" * 200))
 
 

@@ -219,7 +219,7 @@ async def test_many_steps_are_typed_at_once(cart: Path) -> None:
         await to_row(pilot, "fit")
         await press(pilot, "i")
         await type_text(pilot, "Square it up\nMeasure the gap\nBolt on\n  Start the nuts\n  Torque them")
-        assert "findings" in screen_text(app)
+        assert "4 steps in 1 new stage" in screen_text(app)
         await press(pilot, "f2")
         assert on_row(app) == "the step square"
     assert (

@@ -9,7 +9,7 @@ import pytest
 from planner.files.editing.copying import copy_stage
 from planner.files.editing.spots import Spot
 from planner.files.editing.steps import set_key
-from planner.files.editing.typed import TypedStage, TypedStep, id_for, read_lines, type_steps
+from planner.files.editing.typed import Part, Typed, id_of, parts_of, put_in
 from planner.files.yaml.places import EditError
 from tests.files.editing.building import ONE, TWO
 from tests.files.editing.test_steps import Shop
@@ -165,26 +165,24 @@ Weld out
 
 def test_lines_become_stages_and_steps() -> None:
     """Marks of lists go; deeper lines are notes."""
-    assert read_lines(PASTED) == (
-        TypedStage(None, (TypedStep("Measure twice", ()),)),
-        TypedStage(
+    assert parts_of(PASTED) == [
+        Part("", (Typed("Measure twice"),)),
+        Part(
             "Fit-up",
             (
-                TypedStep("Clamp the ends into the cradle", ()),
-                TypedStep("Tack in opposite pairs, 3 min apart", ("let it cool between", "and turn it")),
+                Typed("Clamp the ends into the cradle"),
+                Typed("Tack in opposite pairs, 3 min apart", "", ("let it cool between", "and turn it")),
             ),
         ),
-        TypedStage("Weld out", (TypedStep("Weld a quarter", ()), TypedStep("It’s cool: check the run-out", ()))),
-    )
-    assert read_lines(" \n\n") == ()
-    assert read_lines("a\r\nb\x07\rc") == (
-        TypedStage(None, (TypedStep("a", ()), TypedStep("b", ()), TypedStep("c", ()))),
-    )
-    assert read_lines("4.5 mm drill\n-20 C outside\n10) ten") == (
-        TypedStage(None, (TypedStep("4.5 mm drill", ()), TypedStep("-20 C outside", ()), TypedStep("ten", ()))),
-    )
+        Part("Weld out", (Typed("Weld a quarter"), Typed("It’s cool: check the run-out"))),
+    ]
+    assert parts_of(" \n\n") == []
+    assert parts_of("a\r\nb\x07\rc") == [Part("", (Typed("a"), Typed("b"), Typed("c")))]
+    assert parts_of("4.5 mm drill\n-20 C outside\n10) ten") == [
+        Part("", (Typed("4.5 mm drill"), Typed("-20 C outside"), Typed("ten")))
+    ]
     with pytest.raises(EditError, match="too many at once"):
-        read_lines("x\n" * 2001)
+        parts_of("x\n" * 2001)
 
 
 @pytest.mark.parametrize(
@@ -197,19 +195,18 @@ def test_lines_become_stages_and_steps() -> None:
         ("Schweißen über Kopf", "schweissen-uber-kopf"),
         ("焊接", "step-1"),
         ("It’s cool: check", "cool-check"),
-        ("Internationalisation-of-everything now", "internationalisation"),
+        ("Internationalisation-of-everything now", "internationalisation-everything"),
     ],
 )
 def test_ids_from_words(do: str, made: str) -> None:
-    """The telling words, three at most; numbered where there is such an id."""
-    assert id_for(do, {}) == made
-    assert id_for(do, {"a": f"- step: {made}"}) not in ("", made)
+    """The telling words, three at most."""
+    assert id_of(do) == made
 
 
 def test_typed_lines_become_part_of_a_plan(tmp_path: Path) -> None:
     """Lines without a heading in the stage, others in stages behind it."""
     shop = Shop(tmp_path)
-    assert shop.take(type_steps(shop.texts, Spot(shop.one, 0), 1, PASTED)) == {
+    assert shop.take(put_in(shop.texts, Spot(shop.one, 0), 1, parts_of(PASTED))) == {
         "01-posts.yaml": ONE.replace(
             "      - step: plumb\n", "      - step: measure-twice\n        do: Measure twice\n      - step: plumb\n"
         )
@@ -229,15 +226,15 @@ def test_typed_lines_become_part_of_a_plan(tmp_path: Path) -> None:
         do: "It’s cool: check the run-out"
 """
     }
-    new = shop.take(type_steps(shop.texts, Spot(shop.two, 1), 2, "Fit the latch again"))
+    new = shop.take(put_in(shop.texts, Spot(shop.two, 1), 2, parts_of("Fit the latch again")))
     assert (
         "    sequence: [latch@left, latch@right, strike, fit-latch@left, fit-latch@right]\n" in new["02-hang-it.yaml"]
     )
     with pytest.raises(EditError, match="stand under no stage"):
-        type_steps(shop.texts, Spot(shop.one), 0, "Lonely line")
-    with pytest.raises(EditError, match="no line"):
-        type_steps(shop.texts, Spot(shop.one, 0), 0, "  \n")
-    new = shop.take(type_steps(shop.texts, Spot(shop.one), 0, "Before:\n  Sweep\n"))
+        put_in(shop.texts, Spot(shop.one), 0, parts_of("Lonely line"))
+    with pytest.raises(EditError, match="no step"):
+        put_in(shop.texts, Spot(shop.one, 0), 0, parts_of("  \n"))
+    new = shop.take(put_in(shop.texts, Spot(shop.one), 0, parts_of("Before:\n  Sweep\n")))
     assert (
         "stages:\n  - stage: Before\n    steps:\n      - step: sweep\n        do: Sweep\n  - stage: Set"
         in new["01-posts.yaml"]

@@ -51,7 +51,7 @@ OTHER = Spot("b/episodes/26-part.yaml", 4)
         (lambda: editing_steps.delete_step(TEXTS, SPOT), 1),
         (lambda: editing_steps.move_step(TEXTS, SPOT, OTHER, 0), 2),
         (lambda: editing_names.rename_step(TEXTS, "s-25-4-3", "new"), 1),
-        (lambda: editing_typed.type_steps(TEXTS, SPOT, 0, "one\ntwo\nthree\n"), 1),
+        (lambda: editing_typed.put_in(TEXTS, SPOT, 0, editing_typed.parts_of("one\ntwo\nthree\n")), 1),
         (lambda: add_condition(TEXTS, "c.d", "job", "y"), 1),
         (lambda: editing_episodes.renumber(TEXTS, {25: 99}), 1),
         (lambda: editing_episodes.add_episode(TEXTS, "Last"), 1),
