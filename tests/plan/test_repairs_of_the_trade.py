@@ -23,7 +23,6 @@ WELDED = """
     ("more", "at"),
     [
         ("      - {step: size, do: Measure, kind: measure, piece: joint}\n", "size@driver"),
-        ("      - {step: straight, do: Check, kind: check, piece: joint}\n", "straight@driver"),
         ("      - {step: look, do: Look, kind: inspect, piece: joint}\n", "look@driver"),
         ("      - {step: over, do: Turn it, kind: turn-over, piece: joint, sides: once}\n", "over"),
     ],
@@ -37,7 +36,7 @@ def test_no_check_is_moved_ahead_of_the_hot_weld(tmp_path: Path, more: str, at: 
 
 def test_what_brings_it_back_is_moved_in_between(tmp_path: Path) -> None:
     text = WELDED + (
-        "      - {step: straight, do: Check, kind: check, piece: joint}\n"
+        "      - {step: look, do: Look, kind: inspect, piece: joint}\n"
         "      - {step: cold, do: Let it cool, kind: cool, piece: joint}\n"
     )
     found = [f for f in findings(write(tmp_path, text)) if (f["condition"] or "").startswith("joint.cool")]
@@ -45,7 +44,7 @@ def test_what_brings_it_back_is_moved_in_between(tmp_path: Path) -> None:
     for finding in found:
         order = finding["repair"]["order"]
         side = finding["condition"].partition("@")[2]
-        assert order.index(f"weld@{side}") < order.index(f"cold@{side}") < order.index(f"straight@{side}")
+        assert order.index(f"weld@{side}") < order.index(f"cold@{side}") < order.index(f"look@{side}")
 
 
 def test_shafts_are_not_ordered_ahead_of_the_cut_to_cure_an_old_measurement(tmp_path: Path) -> None:

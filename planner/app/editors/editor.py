@@ -10,14 +10,13 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.style import Style
 from textual.timer import Timer
 from textual.widgets import Static
 
 from planner.app.draw.drawing import content, fold, look_of
 from planner.app.draw.linelist import bindings_of
-from planner.app.frame.stands import Standing
+from planner.app.frame.stands import StandingModal
 from planner.app.keep.keeping import keep, unreadable
 from planner.files.editing.spots import Edit, Texts
 from planner.files.yaml import edit as editing_text
@@ -47,7 +46,7 @@ class Editing(NamedTuple):
     watched: bool = False  # whether the field is looked at again before it is written
 
 
-class Editor(Standing[Outcome], ModalScreen[Outcome], inherit_bindings=False):
+class Editor(StandingModal[Outcome], inherit_bindings=False):
     """Over the lower part of what is edited. Gives the outcome that was kept, or nothing."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("editor")

@@ -9,18 +9,16 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.events import Resize
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from planner.app.draw.drawing import content, fold
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
-from planner.app.frame.stands import Standing
+from planner.app.frame.stands import StandingModal
 from planner.telling.looks import Line, line
 
-# The background is said here, since the library takes such rules from the first of several bases only.
 BOX = """
-    { align: center middle; background: $background 60%; &:ansi { background: transparent; } }
+    { align: center middle; }
     .box { width: 90%; max-width: 92; height: auto; padding: 1 2; background: $surface; border: solid $primary; }
     .large { width: 94%; max-width: 110; height: 92%; padding: 0 1; }
     .head { height: auto; }
@@ -34,7 +32,7 @@ _AROUND = 7  # lines of the box that are neither question nor answers: its borde
 _MOVES = ("list.up", "list.down", "list.choose")  # the other keys of a list scroll the text
 
 
-class Question(Standing[str], ModalScreen[str], inherit_bindings=False):
+class Question(StandingModal[str], inherit_bindings=False):
     """A text that takes no more room than it needs or than there is, over something to answer with."""
 
     def __init__(self, lines: Sequence[Line]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TypeVar
 
 from textual.await_complete import AwaitComplete
-from textual.screen import Screen
+from textual.screen import ModalScreen, Screen
 
 Result = TypeVar("Result")
 
@@ -30,3 +30,15 @@ class Standing(Screen[Result], inherit_bindings=False):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A key that comes after the answer is nobody's."""
         return super().check_action(action, parameters) and not self.gone
+
+
+class StandingModal(Standing[Result], ModalScreen[Result], inherit_bindings=False):
+    """The same over another screen, which shows through."""
+
+    # The library takes such rules from the first of several bases only.
+    DEFAULT_CSS = """
+    StandingModal {
+        layout: vertical; overflow-y: auto; background: $background 60%;
+        &:ansi { background: transparent; }
+    }
+    """

@@ -73,7 +73,8 @@ def result_lines(told: Told, elsewhere: Elsewhere, width: int) -> list[Line]:
     if told.busy:
         return [line(("… at work: cutting plans are compared", "waits"))]
     if outcome is None:
-        return [line((f"· {told.calculator.name} has no inputs yet", "dim")), line(told.calculator.says)]
+        none = line((f"· {told.calculator.name} has no inputs yet", "dim"))
+        return [none, line(told.calculator.says), (), line((AID, "dim"))]
     if outcome.result is None:
         return [*_refused(outcome), *_elsewhere(elsewhere), (), line((AID, "dim"))]
     warnings = outcome.result.warnings

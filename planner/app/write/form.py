@@ -126,8 +126,8 @@ class FormScreen(Page):
             text = f"{len(value)} written" if isinstance(value, dict) and value else ""
         elif field.sort == ENTRIES:
             means = value_at(value, ("means",))
-            on = value_at(value, ("on",))
-            text = f"{shown(means)}{f'  ({on})' if on else ''}" if value is not None else "dropped"
+            kept = value_at(value, ("kept",)) or value_at(value, ("on",))
+            text = f"{shown(means)}{f'  ({kept})' if kept else ''}" if value is not None else "dropped"
         else:
             text = shown(value)
         if not text:

@@ -151,6 +151,12 @@ def _unlinked(text: str, here: Path, own: set[str], target: Texts, notes: list[s
     return text
 
 
+def _kept(declared: Value) -> Value:
+    """What a condition is kept by; ``on`` is the older spelling."""
+    keys = keys_of(declared)
+    return keys.get("kept") or keys.get("on")
+
+
 def _declared(source: str, job: str, stage: dict[str, Value], sides: Mapping[str, str], notes: list[str]) -> str:
     """The other build's build.yaml with the conditions, pieces and kinds that a stage needs."""
     theirs, ours = keys_of(editing_text.get(source)), keys_of(editing_text.get(job))
@@ -164,8 +170,8 @@ def _declared(source: str, job: str, stage: dict[str, Value], sides: Mapping[str
             job = _with_key(job, "conditions", name, declared)
             notes.append(f"the condition {name} is declared")
             job = _started(job, items_of(theirs.get("start")), name, sides, notes)
-        elif keys_of(mine).get("on", "side") != keys_of(declared).get("on", "side"):
-            notes.append(f"{name} is on the {keys_of(mine).get('on', 'side')} in this build; check the copied steps")
+        elif _kept(mine) != _kept(declared):
+            notes.append(f"{name} is kept by {_kept(mine)} in this build; check the copied steps")
     pieces = keys_of(theirs.get("pieces"))
     for step in _steps(stage):
         piece = step.get("piece")

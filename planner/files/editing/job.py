@@ -17,21 +17,21 @@ from planner.files.yaml.places import EditError, Path, Value
 from planner.plan.words import is_condition_name
 
 
-def add_condition(texts: Texts, name: str, on: str, means: str, at_start: bool = False) -> Edit:
-    """Declare a condition: ``on`` a side or the job, what it means, and whether it holds at the start."""
+def add_condition(texts: Texts, name: str, kept: str, means: str, at_start: bool = False) -> Edit:
+    """Declare a condition: ``kept`` by side or by job, what it means, and whether it holds at the start."""
     path = job_path(texts)
     text = text_at(texts, path)
     if not is_condition_name(name):
         raise EditError(
             f"“{name}” is no name for a condition; use words of lower-case letters, digits, hyphens joined by dots"
         )
-    if on not in ("side", "job"):
-        raise EditError(f"on: wants side or job, not “{on}”")
+    if kept not in ("side", "job"):
+        raise EditError(f"kept: wants side or job, not “{kept}”")
     if not means.strip():
         raise EditError("a condition wants means: what is so when it holds")
     if name in keys_of(editing_text.get(text, ("conditions",))):
         raise EditError(f"there is a condition {name} already; choose another name")
-    declared: Value = {"on": on, "means": means}
+    declared: Value = {"kept": kept, "means": means}
     text = editing_text.set_value(text, ("conditions",), {**_conditions(text), name: declared}, BUILD_KEYS)
     if at_start and name not in items_of(editing_text.get(text, ("start",))):
         text = add_to_list(text, ("start",), name)

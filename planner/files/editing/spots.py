@@ -38,7 +38,7 @@ _INNER_KEYS: Mapping[str, tuple[str, ...]] = {
     "desk": ("mon", "tue", "wed", "thu", "fri", "sat", "sun"),
     "on-camera": ("needs", "gives", "spoils"),
 }
-CONDITION_KEYS = ("on", "means")
+CONDITION_KEYS = ("kept", "on", "means")  # on: the older spelling of kept
 KIND_KEYS = ("means", "needs", "gives", "spoils", "one-way", "time", "cautions", "words")
 
 

@@ -110,7 +110,7 @@ def _options(build: Build, field: Field) -> Iterable[tuple[Value, str, str]]:
         ]
     if key == "where":
         return [("shop", "shop", "in the shop"), ("desk", "desk", "at the desk")]
-    if key == "on":
+    if key == "kept":
         return [("side", "side", "kept for each side"), ("job", "job", "one fact for the whole build")]
     if key == "show temperature":
         return [("C", "C", "degrees Celsius"), ("F", "F", "degrees Fahrenheit")]

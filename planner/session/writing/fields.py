@@ -69,6 +69,7 @@ STAGE_FIELDS = (
     _f("rounds", WHOLE, "how often its whole list is done, 1 to 99"),
     _f("first", CHOICE, "the side that starts"),
     _f("film", CHOICE, "the side the camera sees, all, or none"),
+    _f("any-time", SWITCH, "whether its steps may be done at any time, also ahead of earlier stages"),
     _f("sequence", LISTED, "its operations outright, one a line, in the order of work"),
 )
 EPISODE_FIELDS = (
@@ -93,6 +94,7 @@ BUILD_FIELDS = (
     _f("shop desk", PAIRS, "when there is time at the desk, one day a line: sun 20:00-22:00"),
     _f("conditions", ENTRIES, "facts about the work that are written by hand"),
     _f("start", REFS, "conditions that hold when the build begins"),
+    _f("end", REFS, "conditions that must hold when the build ends"),
     _f("pieces", PAIRS, "parts of larger pieces, one a line: housing-end housing"),
     _f("kinds", ENTRIES, "changes to the kinds of work, and kinds of your own"),
     _f("on-camera needs", REFS, "needs of every operation on camera"),
@@ -101,7 +103,7 @@ BUILD_FIELDS = (
 )
 CONDITION_FIELDS = (
     _f("name", NAME, "what it is called everywhere; a new name is written wherever the old one stands", True),
-    _f("on", CHOICE, "kept for each side, or one fact for the whole job", True),
+    _f("kept", CHOICE, "kept for each side, or one fact for the whole job", True),
     _f("means", TEXT, "what is so when it holds", True),
 )
 KIND_FIELDS = (
@@ -115,7 +117,7 @@ KIND_FIELDS = (
     _f("words", ENTRIES, "words that this kind declares: with a piece they become conditions"),
 )
 WORD_FIELDS = (
-    _f("on", CHOICE, "kept for each side, or one fact for the whole job", True),
+    _f("kept", CHOICE, "kept for each side, or one fact for the whole job", True),
     _f("means", TEXT, "what is so when it holds", True),
     _f("start", SWITCH, "whether it holds when the build begins"),
     _f("whole", SWITCH, "whether it is kept for the outermost piece, and so reaches over joints"),

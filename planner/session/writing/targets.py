@@ -97,11 +97,17 @@ def inner_level(target: Target, field: Field) -> str:
     return {CONDITIONS: CONDITION, KINDS: KIND, WORDS: WORD}.get(target.level, field.key)
 
 
+_OLDER = "on"  # of kept
+
+
 def value_of(target: Target, field: Field, values: Value) -> Value:
     """The value of a field; the name of a condition is where it stands."""
     if target.level == CONDITION and field.key == "name":
         return target.name
-    return value_at(values, field.path)
+    found = value_at(values, field.path)
+    if found is None and field.path[-1] == "kept":
+        return value_at(values, (*field.path[:-1], _OLDER))
+    return found
 
 
 def edit_key(texts: Texts, target: Target, field: Field, value: Value) -> Edit:
@@ -117,6 +123,8 @@ def edit_key(texts: Texts, target: Target, field: Field, value: Value) -> Edit:
     if target.level == CONDITION and field.key == "name":
         return rename_condition(texts, target.name, str(value or ""))
     way = (*target.inside, *field.path)
+    if way[-1] == "kept" and not _absent(texts, target.path, (*way[:-1], _OLDER)):
+        way = (*way[:-1], _OLDER)  # it stays as the person spelt it
     if value is None:
         return Edit({}) if _absent(texts, target.path, way) else remove_at(texts, target.path, way)
     return set_at(texts, target.path, way, value)

@@ -20,14 +20,14 @@ async def test_every_finding_is_listed_with_its_repair(brackets: Path) -> None:
         assert "Repair Move the step " in text
         assert "the order then   " in text
         assert " of 13 lines change" in text
-        assert "↑ earlier  " in text
+        assert "↓ later    " in text
         assert isinstance(app.screen, TrapsScreen)
         assert len(app.screen.found) == 4
         for _ in range(4):
             await pilot.press("down")
         assert "spare.washer" in screen_text(app)
         await pilot.press("home")
-        assert "↑ earlier  " in screen_text(app)
+        assert "↓ later    " in screen_text(app)
 
 
 async def test_the_repaired_order_is_the_one_that_was_proved(brackets: Path) -> None:

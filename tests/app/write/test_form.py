@@ -174,7 +174,7 @@ async def test_a_new_condition_is_declared_on_the_way(cart: Path) -> None:
     assert text_of(cart, "build.yaml") == JOB.replace(
         "  bracket.on: {on: side, means: the bracket is on}\n",
         "  bracket.on: {on: side, means: the bracket is on}\n"
-        "  ends.bright: {on: side, means: bright metal to a hand's width}\n",
+        "  ends.bright: {kept: side, means: bright metal to a hand's width}\n",
     )
     assert "        gives: [ends.bright]\n" in text_of(cart)
 
@@ -335,7 +335,7 @@ async def test_conditions_are_changed_and_taken_out(cart: Path) -> None:
         await type_text(pilot, "dry to the touch")
         await press(pilot, "enter")
     assert "  bracket.bolted: {on: side, means: the bracket is bolted on}\n" in text_of(cart, "build.yaml")
-    assert "  paint.dry: {on: job, means: dry to the touch}\n" in text_of(cart, "build.yaml")
+    assert "  paint.dry: {kept: job, means: dry to the touch}\n" in text_of(cart, "build.yaml")
     assert "        gives: [bracket.bolted]\n" in text_of(cart)
 
 

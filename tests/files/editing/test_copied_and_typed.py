@@ -142,7 +142,7 @@ def test_kinds_and_scopes_that_differ(tmp_path: Path) -> None:
     )
     other = Shop(tmp_path / "other", job=job, one=OTHER, two="format: 1\nepisode: 2\ntitle: T\nstages: []\n")
     notes = copy_stage(mine.texts, Spot(mine.one, 0), other.texts, other.one, 0).notes
-    assert "arc.ready is on the side in this build; check the copied steps" in notes
+    assert "arc.ready is kept by side in this build; check the copied steps" in notes
     assert "the kind sketch differs between the two builds; check what it brings" in notes
     dropped = {path: text.replace("{means: Trace it}", "null") for path, text in other.texts.items()}
     notes = copy_stage(mine.texts, Spot(mine.one, 0), dropped, other.one, 0).notes

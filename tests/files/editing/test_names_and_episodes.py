@@ -103,7 +103,7 @@ def test_a_condition_that_cannot_be_renamed(shop: Shop, old: str, new: str, said
 def test_declare_a_condition(shop: Shop) -> None:
     """As the others are declared."""
     new = shop.take(add_condition(shop.texts, "gate.hung", "side", "the gate hangs, and swings free", at_start=True))
-    line = '  gate.hung: {on: side, means: "the gate hangs, and swings free"}\n'
+    line = '  gate.hung: {kept: side, means: "the gate hangs, and swings free"}\n'
     assert new == {
         "build.yaml": JOB.replace("gas open}\n", "gas open}\n" + line).replace(
             "start: [arc.ready]", "start: [arc.ready, gate.hung]"
@@ -130,12 +130,14 @@ def test_declare_the_first_condition(tmp_path: Path) -> None:
     assert edit == Edit(
         {
             path: "format: 1\nbuild: Bench\nsides: [left, right]\nconditions:\n"
-            "  bench.level: {on: job, means: the bench is level}\n"
+            "  bench.level: {kept: job, means: the bench is level}\n"
             "# none yet\nstart: [bench.level]\n"
         }
     )
     bare = {path: job.replace("conditions: {}\n# none yet\nstart:\n", "")}
-    assert add_condition(bare, "a", "job", "b").changes[path] == bare[path] + "conditions:\n  a: {on: job, means: b}\n"
+    assert (
+        add_condition(bare, "a", "job", "b").changes[path] == bare[path] + "conditions:\n  a: {kept: job, means: b}\n"
+    )
 
 
 def test_add_an_episode(shop: Shop) -> None:

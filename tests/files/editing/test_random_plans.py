@@ -91,7 +91,13 @@ def test_the_demo_builds_edited_at_random(name: str, tmp_path: Path) -> None:
         except EditError:
             continue
         before = texts
-        texts, build = plans.take(folder, texts, edit)
+        try:
+            texts, build = plans.take(folder, texts, edit)
+        except AssertionError as error:
+            if "no step gives it" not in str(error):
+                raise
+            plans.write(texts, {})  # the step that gives what build.yaml asks for at the end went: told, and put back
+            continue
         for path in episode_paths(texts):
             if path in before and "delete" not in what and "set" not in what and "move stage" not in what:
                 lost = _comments(before[path]) - _comments("".join(texts.values()))
