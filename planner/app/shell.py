@@ -5,12 +5,12 @@ from __future__ import annotations
 import gc
 import time
 from asyncio import to_thread
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
-from textual.app import App, SystemCommand
+from textual.app import App
 from textual.binding import BindingType
 from textual.reactive import Reactive
 from textual.screen import ModalScreen, Screen
@@ -19,13 +19,14 @@ from textual.theme import Theme
 from planner.app.draw.linelist import bindings_of, ids_of
 from planner.app.draw.palettes import first_palette, themes
 from planner.app.frame.page import Page
-from planner.app.keys.table import BY_ID, LISTS, keys_of
+from planner.app.keys.actions import COLOURS
+from planner.app.keys.table import BY_ID
 from planner.session.bell import Ringer
 from planner.telling.looks import counted
 
 if TYPE_CHECKING:
     from planner.app.frame.host import Screens, Written
-    from planner.app.keys.table import KeyProblem
+    from planner.app.keys.table import Key, KeyProblem
     from planner.files.yaml.tree import Problem
     from planner.plan.expand import Operation, Plan
     from planner.plan.repairs import Repairs
@@ -39,6 +40,7 @@ class PlannerApp(App[None], inherit_bindings=False):
     """The app over one folder of builds."""
 
     TITLE = "planner"
+    ENABLE_COMMAND_PALETTE = False  # there is a page of our own
     DEFAULT_MODE = "builds"
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("app")
     theme: Reactive[str] = Reactive(first_palette)
@@ -316,20 +318,37 @@ class PlannerApp(App[None], inherit_bindings=False):
         if why and self.page is not None:
             self.page.say(f"these colours are for now only: {why}", "wrong")
 
-    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
-        """All commands of the screen, and the choice of colours."""
+    def action_actions(self) -> None:
+        """Offer every action by its name, grouped by screen."""
         from planner.app.draw.palettes import PALETTES
+        from planner.app.frame.help import Actions
+        from planner.app.keys.actions import all_entries
 
-        if isinstance(screen, Page):
-            keys = keys_of(screen.TITLE_WORD)
-        else:  # a question: what may be done in it, and leaving the app
-            keys = [BY_ID[key_id] for key_id in ids_of(type(screen)) if key_id in BY_ID]
-        for key in keys:
-            if key.where not in LISTS:
-                do = partial(self.call_later, self.run_action, key.full_action(), screen)
-                yield SystemCommand(f"{key.where}: {key.says}", key.id, do)
-        for palette, says in PALETTES.items():
-            yield SystemCommand(f"colours: {says}", "kept for the next time", partial(self.choose_palette, palette))
+        screen = self.screen
+        if isinstance(screen, Actions):
+            return
+        here = screen.TITLE_WORD if isinstance(screen, Page) else ""
+        colours = {palette: f"colours: {says}" for palette, says in PALETTES.items()}
+        entries = all_entries(here, ids_of(type(screen)), self.changed_keys, colours)
+        self.push_screen(Actions(entries), lambda chosen: self.act(chosen, screen))
+
+    def act(self, chosen: str | None, screen: Screen[Any]) -> None:
+        """Do what was chosen by its id: on that screen, or on the full screen that it belongs to."""
+        group, _, palette = (chosen or "").partition(".")
+        if chosen in BY_ID:
+            key = BY_ID[chosen]
+            if key.where in self.screens.makers and not (isinstance(screen, Page) and key.where == screen.TITLE_WORD):
+                self.go(key.where)
+                self.call_later(self._act_there, key)
+            else:
+                self.call_later(self.run_action, key.full_action(), screen)
+        elif group == COLOURS:
+            self.choose_palette(palette)
+
+    def _act_there(self, key: Key) -> None:
+        """The screen that an action belongs to is shown now, unless it could not be."""
+        if self.page is not None and key.where == self.page.TITLE_WORD:
+            self.page.do_key(key)
 
     def silence(self) -> None:
         """Silence the bell."""

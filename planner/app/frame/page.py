@@ -14,7 +14,7 @@ from planner.app.draw.drawing import content, fold
 from planner.app.draw.linelist import bindings_of
 from planner.app.frame.keyline import KeyLine
 from planner.app.frame.stands import Standing
-from planner.app.keys.table import BY_ID, EVERYWHERE, Key
+from planner.app.keys.table import BY_ID, EVERYWHERE, Key, keys_of
 from planner.telling.looks import Line, line, plain
 
 if TYPE_CHECKING:
@@ -152,13 +152,15 @@ class Page(Standing[None], inherit_bindings=False):
     def action_help(self) -> None:
         """Show all keys of this screen."""
         from planner.app.frame.help import Help
+        from planner.app.keys.actions import key_entries
 
         def do(key_id: str | None) -> None:
             if key_id:
                 self.do_key(BY_ID[key_id])
 
         shell = self.shell
-        self.app.push_screen(Help(self.TITLE_WORD, shell.changed_keys, shell.key_problems, shell.key_file), do)
+        entries = key_entries(keys_of(self.TITLE_WORD), shell.changed_keys, self.TITLE_WORD)
+        self.app.push_screen(Help(self.TITLE_WORD, entries, shell.key_problems, shell.key_file), do)
 
     def action_find(self, by_id: bool = False) -> None:
         """Find a step in all episodes, or by its id, and go to it."""

@@ -1,4 +1,4 @@
-"""Everything can be reached from the palette and the help; colours are kept; nothing of that can stop the app."""
+"""Everything can be reached by name and from the help; colours are kept; nothing of that can stop the app."""
 
 from __future__ import annotations
 
@@ -11,16 +11,19 @@ from textual.binding import Binding
 from textual.screen import Screen
 from textual.widget import Widget
 
+from planner.app.draw.linelist import ids_of
 from planner.app.draw.palettes import DARK, LIGHT, PALETTES, TERMINAL, first_palette, keep_palette
 from planner.app.frame.choose import Choose
+from planner.app.frame.help import Actions
 from planner.app.frame.over import Over
 from planner.app.frame.page import Page
+from planner.app.keys.actions import LEAVING, all_entries, matching
 from planner.app.keys.table import BY_ID, EVERYWHERE, KEYS, LISTS, OVER, SCREENS, keys_of
 from planner.app.screens import MAKERS
 from planner.app.shell import PlannerApp
 from planner.files.machine.device import state_folder
 from planner.files.machine.kept import keep, kept
-from tests.app.support import opened, screen_text, settled
+from tests.app.support import logged, opened, screen_text, settled
 
 
 def all_classes(base: type) -> set[type]:
@@ -75,7 +78,7 @@ def test_every_action_of_the_table_can_be_done() -> None:
 
 
 @pytest.mark.parametrize("mode", sorted(MAKERS))
-async def test_every_key_of_a_screen_is_in_its_palette_and_help(mode: str, brackets: Path) -> None:
+async def test_every_key_of_a_screen_is_among_its_actions_and_in_its_help(mode: str, brackets: Path) -> None:
     async with opened(brackets) as (app, pilot):
         if mode == "problems":
             app.switch_mode(mode)
@@ -84,7 +87,7 @@ async def test_every_key_of_a_screen_is_in_its_palette_and_help(mode: str, brack
         await settled(app, pilot)
         assert app.page is not None
         assert mode == app.page.TITLE_WORD
-        _check_palette(app, app.screen, mode)
+        _check_actions(app.screen, mode)
         app.page.action_help()
         await settled(app, pilot)
         text = screen_text(app)
@@ -92,23 +95,27 @@ async def test_every_key_of_a_screen_is_in_its_palette_and_help(mode: str, brack
 
 
 @pytest.mark.parametrize("over", OVER)
-async def test_every_key_of_a_page_over_is_in_its_palette_and_help(over: str, brackets: Path) -> None:
+async def test_every_key_of_a_page_over_is_among_its_actions_and_in_its_help(over: str, brackets: Path) -> None:
     keys = {"new-build": "b n", "find": "slash", "rename": "N", "renumber": "E", "paste": "V", "copy-stage": "C"}
     async with opened(brackets, keys=keys[over]) as (app, pilot):
         assert isinstance(app.screen, Over)
         assert over == app.screen.TITLE_WORD
-        _check_palette(app, app.screen, over)
+        _check_actions(app.screen, over)
         await pilot.press("f1")
         await settled(app, pilot)
         assert f"keys of the screen {over}" in screen_text(app)
 
 
-def _check_palette(app: PlannerApp, screen: Screen[Any], name: str) -> None:
-    commands = {command.title for command in app.get_system_commands(screen)}
+def _check_actions(screen: Screen[Any], name: str) -> None:
+    entries = all_entries(name, ids_of(type(screen)), {}, PALETTES)
+    said = {each.says for each in entries}
     for key in keys_of(name):
-        if key.where not in LISTS:
-            assert f"{key.where}: {key.says}" in commands, key
-    assert all(f"colours: {says}" in commands for says in PALETTES.values())
+        if key.where not in LISTS and key.id not in ("app.actions", "everywhere.help", "over.help"):
+            assert key.says in said or "quit" in key.says, key
+    assert set(PALETTES.values()) <= said
+    leaves = [each for each in entries if each.group == LEAVING]
+    assert [entries[-1]] == leaves and "Ctrl+q" in leaves[0].keys  # last, and once
+    assert not [each.says for each in entries if each.says.startswith("quit")][1:]
 
 
 def test_every_key_has_a_help_line_somewhere() -> None:
@@ -118,22 +125,58 @@ def test_every_key_has_a_help_line_somewhere() -> None:
     assert not left & {*SCREENS, "over", "list", "grid", "app"}
 
 
-async def test_a_question_has_its_answers_in_the_palette(brackets: Path) -> None:
+async def test_a_question_has_its_answers_among_the_actions(brackets: Path) -> None:
     async with opened(brackets, keys="down space ctrl+p") as (app, pilot):
         await pilot.press(*"answer nothing")
-        await settled(app, pilot)
         await pilot.press("enter")
         await settled(app, pilot)
         assert not isinstance(app.screen, Choose) and screen_text(app).startswith(" plan")
 
 
-async def test_an_action_is_done_from_the_palette(brackets: Path) -> None:
+async def test_an_action_is_done_by_its_name(brackets: Path) -> None:
     async with opened(brackets, keys="ctrl+p") as (app, pilot):
-        await pilot.press(*"find a step")
-        await settled(app, pilot)
+        await pilot.press(*"step find")
         await pilot.press("enter")
         await settled(app, pilot)
         assert "find in all episodes" in screen_text(app)
+
+
+async def test_nothing_is_done_by_enter_alone(brackets: Path) -> None:
+    async with opened(brackets, keys="ctrl+p enter enter") as (app, pilot):
+        assert isinstance(app.screen, Actions)
+        assert "type a word" in screen_text(app)
+        await pilot.press("ctrl+p", *"no such words", "enter")
+        assert isinstance(app.screen, Actions)
+        assert "no action has these words" in screen_text(app)
+        await pilot.press("escape")
+        assert logged(brackets) == []
+        assert app.is_running and not isinstance(app.screen, Actions)
+
+
+async def test_an_action_of_another_screen_is_done_there(brackets: Path) -> None:
+    async with opened(brackets, keys="ctrl+p") as (app, pilot):
+        await pilot.press(*"camera slate", "enter")
+        await settled(app, pilot)
+        assert app.page is not None and app.page.TITLE_WORD == "camera"
+        assert [did for did, _ in logged(brackets)] == ["slate"]
+
+
+@pytest.mark.parametrize("size", [(40, 4), (20, 3), (60, 20), (120, 36)])
+async def test_every_action_stands_in_a_window_of_any_size(size: tuple[int, int], brackets: Path) -> None:
+    async with opened(brackets, size=size, keys="ctrl+p down pagedown up") as (app, pilot):
+        await pilot.press("ctrl+p", *"camera", "pageup", "backspace", "down", "escape")
+        await settled(app, pilot)
+        assert app.page is not None and app.page.TITLE_WORD == "plan"
+
+
+def test_words_find_actions_by_name_group_and_key() -> None:
+    entries = all_entries("plan", (), {}, PALETTES)
+    assert matching(entries, "") == entries
+    assert [each.id for each in matching(entries, "slate")] == ["camera.slate"]
+    assert {"camera.slate"} <= {each.id for each in matching(entries, "CAMERA take")}
+    assert matching(entries, "q")[-1].group == LEAVING
+    groups = [each.group for each in entries]
+    assert groups[0] == "plan" and groups == sorted(groups, key=groups.index)  # each group in one piece
 
 
 # --- colours ------------------------------------------------------------------------------------

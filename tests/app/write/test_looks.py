@@ -200,15 +200,9 @@ async def test_the_mouse_does_it_too(cart: Path) -> None:
     assert "        kind: " in text_of(cart) and "        needs: [plate.true]\n" in text_of(cart)
 
 
-async def test_the_palette_and_the_help_reach_every_action(cart: Path) -> None:
+async def test_the_help_reaches_every_action(cart: Path) -> None:
     async with writing(cart, "") as (app, pilot):
-        titles = {command.title for command in app.get_system_commands(app.screen)}
-        assert "plan: add a step behind this one" in titles
-        assert "plan: write: all episodes, stages and steps in one list" in titles
-        await press(pilot, "w")
-        titles = {command.title for command in app.get_system_commands(app.screen)}
-        assert {"write: add a stage behind this one", "write: undo the latest edit of the plan"} <= titles
-        await press(pilot, "question_mark")
+        await press(pilot, "w question_mark")
         text = screen_text(app)
         assert "keys of the screen write" in text and "edit what is under the cursor" in text
         await press(pilot, "escape")
