@@ -81,6 +81,43 @@ def test_mode_and_link_stay(tmp_path: Path) -> None:
     assert stat.S_IMODE(real.stat().st_mode) == 0o640
 
 
+@POSIX
+@pytest.mark.parametrize("mode", [0o600, 0o664, 0o666])
+def test_the_mode_stays_whatever_the_mask(tmp_path: Path, mode: int) -> None:
+    """A mask takes rights away from new files; what stood there keeps its own, and is never opened wider."""
+    path = tmp_path / "plan.yaml"
+    path.write_bytes(b"old")
+    path.chmod(mode)
+    before = os.umask(0o077)
+    try:
+        save({str(path): Change(b"old", b"new")})
+    finally:
+        os.umask(before)
+    assert stat.S_IMODE(path.stat().st_mode) == mode
+
+
+@POSIX
+def test_the_owner_stays(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the system lets us: a plan that belongs to somebody else still does after we saved it."""
+    path = tmp_path / "plan.yaml"
+    path.write_bytes(b"old")
+    given: list[tuple[int, int]] = []
+    real = Path.stat
+
+    def stat_of(self: Path, *, follow_symlinks: bool = True) -> os.stat_result:
+        found = real(self, follow_symlinks=follow_symlinks)
+        if self.name != "plan.yaml":
+            return found
+        parts = list(found)
+        parts[stat.ST_UID], parts[stat.ST_GID] = 4321, 1234
+        return os.stat_result(parts)
+
+    monkeypatch.setattr(Path, "stat", stat_of)
+    monkeypatch.setattr(os, "chown", lambda path, uid, gid: given.append((uid, gid)))
+    save({str(path): Change(b"old", b"new")})
+    assert given == [(4321, 1234)]
+
+
 @pytest.mark.parametrize("theirs", [b"theirs", None])
 def test_changed_outside(three: tuple[str, str, str], tmp_path: Path, theirs: bytes | None) -> None:
     """Neither file is saved; both texts are handed over."""
