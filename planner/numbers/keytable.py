@@ -23,6 +23,8 @@ INPUTS = {
         "plates differential differential-offset clearance differential-clearance tube@ tube-inner@ vee leg "
         "leg-thickness uprights upright-width upright-height inset first-line@ window out-of-line bearing"
     ),
+    "tacks": "diameter number length vee rests first",
+    "beads": "diameter length layers joints first bead-time wait",
     "bars": "stock kerf trim pieces",
     "wrap": "diameter squareness mismatch positions cut angle onto sideways wall",
     "tube": "diameter wall load arm arm-after span span-after modulus",
@@ -61,6 +63,8 @@ OUTPUTS = {
         "contact-apart@ packing-outer@ packing-inner@ lift-outer@ lift-inner@ bears@ loose-rests@ window-from@ "
         "window-to@ tilt cut-list pieces"
     ),
+    "tacks": "order places apart contacts turn clear beds-down",
+    "beads": "number bead rounds places worst worst-round write stand whole",
     "bars": "bars fewest-possible waste used longest-left plan",
     "wrap": "circumference mismatch squareness round curve deepest shallowest",
     "tube": (

@@ -15,6 +15,8 @@ CALCULATORS: Mapping[str, str] = {
     "fit": "fit",
     "narrow": "narrow",
     "cradle": "cradle",
+    "tacks": "tacking",
+    "beads": "beading",
     "bars": "bars",
     "wrap": "wrap",
     "tube": "tube",

@@ -10,7 +10,7 @@ import pytest
 
 from planner.numbers import calculator as core
 from planner.numbers import clock, inputs, keys, lengths, quantity, registry, showing, together, units, verdict
-from planner.numbers.calculators import keepouts
+from planner.numbers.calculators import keepouts, opposed, tacking
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.units import KINDS
 from tests.numbers.write_keys import TABLE, table
@@ -86,7 +86,10 @@ def test_worked_examples_run(name: str) -> None:
     assert runner.failures == 0
 
 
-CORE = (clock, core, inputs, keepouts, keys, lengths, quantity, registry, showing, together, units, verdict)
+CORE = (
+    clock, core, inputs, keepouts, keys, lengths, opposed, quantity, registry, showing, tacking, together, units,
+    verdict,
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("module", [*(each.__name__ for each in CORE), "planner.plan.fill"])
