@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import time
 from asyncio import to_thread
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
@@ -20,11 +20,15 @@ from planner.app.draw.linelist import bindings_of, ids_of
 from planner.app.draw.palettes import first_palette, themes
 from planner.app.frame.page import Page
 from planner.app.keys.actions import COLOURS
+from planner.app.keys.presses import Presses
 from planner.app.keys.table import BY_ID
 from planner.session.bell import Ringer
 from planner.telling.looks import counted
 
 if TYPE_CHECKING:
+    from textual.actions import ActionParseResult
+    from textual.dom import DOMNode
+
     from planner.app.frame.host import Screens, Written
     from planner.app.keys.table import Key, KeyProblem
     from planner.files.yaml.tree import Problem
@@ -63,6 +67,7 @@ class PlannerApp(App[None], inherit_bindings=False):
         self.key_problems: list[KeyProblem] = []
         self.key_file = ""
         self.ringer = Ringer()
+        self.presses = Presses()
         self.shelf: Shelf | None = None  # numbers that were typed, once somebody looked at numbers
         self.searching: object = None  # the findings that repairs are being looked for
 
@@ -179,6 +184,19 @@ class PlannerApp(App[None], inherit_bindings=False):
             self.screens.leave(self, loose, then)
         else:
             then()
+
+    async def run_action(
+        self,
+        action: str | ActionParseResult,
+        default_namespace: DOMNode | None = None,
+        namespaces: Mapping[str, DOMNode] | None = None,
+    ) -> bool:
+        """Do what a key or a click asks for; a key that is held does once what records or takes away."""
+        if isinstance(action, str) and not self.presses.press(action, self.clock()):
+            if self.page is not None:
+                self.page.say("one at a time: the key was held")
+            return True
+        return await super().run_action(action, default_namespace, namespaces)
 
     async def action_quit(self) -> None:
         """Leave."""

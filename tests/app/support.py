@@ -13,6 +13,7 @@ from typing import Any
 from textual.pilot import Pilot
 
 from planner.app import make
+from planner.app.keys.presses import Presses
 from planner.app.shell import PlannerApp
 from planner.files.log.ticklog import TickLog
 from planner.telling.looks import plain
@@ -134,6 +135,14 @@ class Clock:
         return self.now
 
 
+class Apart(Presses):
+    """Presses with time between them."""
+
+    def press(self, action: str, now: float) -> bool:
+        """No key is held."""
+        return True
+
+
 @asynccontextmanager
 async def opened(
     folder: Path | None,
@@ -142,10 +151,16 @@ async def opened(
     size: tuple[int, int] = (80, 24),
     clock: Clock | None = None,
     keys: str = "",
+    holding: bool = False,
 ) -> AsyncIterator[tuple[PlannerApp, Pilot[Any]]]:
-    """The app on a build (None: on the builds of ``home``), everything read, some keys pressed."""
+    """The app on a build (None: on the builds of ``home``), everything read, some keys pressed.
+
+    The clock stands still while a test presses keys: unless it is about ``holding`` one, each is a press of its own.
+    """
     where = home if home is not None else (folder.parent if folder is not None else Path())
     app = make(where, folder, clock or Clock())
+    if not holding:
+        app.presses = Apart()
     async with app.run_test(size=size, notifications=True) as pilot:
         await settled(app, pilot)
         if keys:

@@ -1,5 +1,5 @@
 """The screen for filming: one operation, read at two metres and used with gloves.
 
-Knows sizes, presses and the slate. What an operation is and whether it may be ticked comes from session/; it writes
+Knows sizes and the slate. What an operation is and whether it may be ticked comes from session/; it writes
 nothing but ticks and remarks.
 """

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -12,7 +12,6 @@ from textual.widgets import Static
 
 from planner.app.camera import text as cameratext
 from planner.app.camera import words
-from planner.app.camera.presses import Presses
 from planner.app.draw.big import big
 from planner.app.draw.drawing import fold, shortened
 from planner.app.draw.linelist import bindings_of
@@ -21,12 +20,8 @@ from planner.app.frame.buildpage import WorkPage
 from planner.app.frame.page import TALL, WIDE
 from planner.plan.expand import Operation
 from planner.plan.fill import said
-from planner.plan.ticks import LATE, NOTE, READING, ROLLING, SLATE, STOPPED, UNDONE
+from planner.plan.ticks import LATE, NOTE, READING, ROLLING, SLATE, STOPPED
 from planner.telling.looks import Line, line
-
-if TYPE_CHECKING:
-    from planner.session.onebuild import Ticked
-
 
 FRAME, BODY, AROUND, TIMER = 4, 4, 3, 6  # rows: title, band and footer; the body at least; other sides; a wait
 
@@ -70,7 +65,6 @@ class CameraScreen(WorkPage):
         self.current: Operation | None = None
         self.index = 0  # in the plan's operations
         self.plan_seen: object = None
-        self.presses = Presses()
 
     def body(self) -> ComposeResult:
         """Band, operation, timer, other sides and next."""
@@ -288,30 +282,9 @@ class CameraScreen(WorkPage):
 
     # Recording
 
-    def action_tick(self) -> None:
-        """Tick the operation that is shown, once for each press: a key that is held repeats itself."""
-        if self.presses.press(self.shell.clock()):
-            super().action_tick()
-        else:
-            self.say("one tick at a time")
-
-    def ticked(self, op: Operation, result: Ticked) -> None:
-        """It is on the disk: the next tick takes another press."""
-        if result.did == UNDONE:
-            self.presses.let_go()
-        else:
-            self.presses.tick(self.shell.clock())
-        super().ticked(op, result)
-
-    def hush(self) -> None:
-        """Another key was pressed: Space is not being held."""
-        self.presses.let_go()
-        super().hush()
-
     def nothing_ticked(self) -> None:
         """A question stands before a tick, or was left."""
         super().nothing_ticked()
-        self.presses.let_go()  # a question stands before it, and takes the key
         self.to_top()
 
     def asks_for_camera(self, op: Operation) -> bool:

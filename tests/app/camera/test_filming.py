@@ -127,7 +127,7 @@ def test_killed_in_the_middle_it_goes_on_where_it_was(brackets: Path) -> None:
     os.close(slave)
     try:
         until(master, b"ready")
-        os.write(master, b"  ")
+        os.write(master, b" \x1b[B\x1b[A ")  # other keys between: neither is held
         deadline = time.monotonic() + 30
         while len(logged(brackets)) < 2 and time.monotonic() < deadline:
             drain(master)

@@ -4,43 +4,73 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from planner.app.camera import text as cameratext
-from planner.app.camera.presses import Presses
 from planner.app.draw.big import big_text
 from planner.app.frame.choose import Choose
+from planner.app.keys.presses import ONCE, Presses
+from planner.app.keys.table import KEYS
 from planner.session.onebuild import OneBuild
 from planner.telling.looks import plain
 from tests.app.camera.test_camera import BEFORE_TACKS, at, ticked
-from tests.app.support import Clock, detail, logged, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, Clock, detail, logged, opened, screen_text, settled, write
 
 
 async def test_a_key_that_is_held_ticks_once(brackets: Path) -> None:
     clock = Clock()
-    async with opened(brackets, clock=clock, keys="c") as (app, pilot):
+    async with opened(brackets, clock=clock, keys="c", holding=True) as (app, pilot):
         for _ in range(20):
             await pilot.press("space")
             clock.now += 0.1
         assert logged(brackets) == [("done", "set-jig")]
-        assert "• one tick at a time" in screen_text(app)
+        assert "• one at a time" in screen_text(app)
         clock.now += 0.7
         await pilot.press("space")
         assert logged(brackets)[1:] == [("done", "clamp@driver")]
 
 
+@pytest.mark.parametrize(("screen", "key"), [("p", "space"), ("c", "space"), ("p", "u"), ("c", "a"), ("c", "f")])
+async def test_a_key_that_is_held_acts_once_on_every_screen(brackets: Path, screen: str, key: str) -> None:
+    clock = Clock()
+    ticked(brackets, *BEFORE_TACKS)
+    before = len(logged(brackets))
+    async with opened(brackets, clock=clock, keys=screen, holding=True) as (_, pilot):
+        if key == "a":
+            await pilot.press("up")
+        for _ in range(40):
+            await pilot.press(key)
+            clock.now += 0.05
+    assert len(logged(brackets)) <= before + 1
+
+
+async def test_a_step_goes_once_while_its_key_is_held(brackets: Path) -> None:
+    clock = Clock()
+    path = brackets / "episodes/01-on.yaml"
+    async with opened(brackets, clock=clock, keys="w down down", holding=True) as (app, pilot):
+        for _ in range(20):
+            await pilot.press("x")
+            clock.now += 0.05
+        await settled(app, pilot)
+        assert "one at a time" in screen_text(app)
+    assert path.read_text().count("- step:") == BRACKETS["episodes/01-on.yaml"].count("- step:") - 1
+
+
 def test_a_clock_that_was_set_back_holds_no_key_up() -> None:
     presses = Presses()
-    assert presses.press(1000.0)
-    presses.tick(1000.0)
-    assert not presses.press(1000.6)
-    assert not presses.press(1000.8)  # still held
-    assert presses.press(1001.1)
-    presses.tick(1001.1)
-    assert presses.press(400.0)
-    assert presses.press(400.0)  # nothing was ticked: the disk refused, or a question was left
-    presses.tick(400.0)
-    assert not presses.press(400.1)
-    presses.let_go()
-    assert presses.press(400.1)
+    assert presses.press("screen.tick", 1000.0)
+    assert not presses.press("tick", 1000.6)
+    assert not presses.press("tick", 1000.8)  # still held
+    assert presses.press("tick", 1001.1)
+    assert presses.press("tick", 400.0)
+    assert not presses.press("tick", 400.1)
+    assert presses.press("later", 400.15)
+    assert presses.press("later", 400.16)  # what only moves may repeat
+    assert presses.press("tick", 400.17)  # another key was pressed between
+
+
+def test_what_acts_once_is_in_the_table_of_keys() -> None:
+    assert {key.action for key in KEYS} >= ONCE
 
 
 async def test_the_big_wait_is_the_one_that_holds_what_is_shown(brackets: Path) -> None:
