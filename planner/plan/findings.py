@@ -35,6 +35,7 @@ LEVELS = {
     "too-soon": TRAP,
     "left-open": TRAP,
     "lopsided": TRAP,
+    "ahead": NOTICE,
     "left-behind": NOTICE,
     "loose-piece": NOTICE,
     "no-piece": NOTICE,
@@ -45,7 +46,7 @@ LEVELS = {
 
 
 class LogFact(NamedTuple):
-    """Something the ticks themselves show: ``too-soon`` or ``left-behind``."""
+    """Something the ticks themselves show: ``too-soon``, ``ahead`` or ``left-behind``."""
 
     rule: str
     position: int | None  # in the order, where it is about an operation already ticked
@@ -87,7 +88,7 @@ def check(plan: Plan, order: Order) -> list[Finding]:
     found = _needs(plan, order, failures)
     found = _with_debts(plan, order, found)
     found += _afters(plan, order, failures)
-    if order.ticked or any(stage.sequence is not None for _, stage in plan.stages):
+    if ops is not plan.operations or any(stage.sequence is not None for _, stage in plan.stages):
         found += _turns(plan, order, broken_turns(plan, ops))
     found += _sides(plan, order)
     found += _steps(plan)

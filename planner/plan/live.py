@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from planner.plan import messages
 from planner.plan.expand import Operation, Plan
-from planner.plan.findings import LogFact, Order, check
+from planner.plan.findings import LogFact, Order, check, planned
 from planner.plan.machine import machine_of
 from planner.plan.model import NOTICE, Finding
 from planner.plan.stories import condition_of
@@ -47,6 +47,8 @@ class Live:
         self._rounds: dict[tuple[str, str | None], Done] = {}
         self._step_orders: dict[str, list[Operation]] = {}
         self._next = 0
+        self._first = 0  # no planned work is open before it, but for work that may be done any time
+        self._begun: set[int] = set()  # stages with something ticked in them
         self._put_in = _occurrences(plan.operations)
         self._times_done: dict[str, int] = {}
         self._too_soon: list[LogFact] = []
@@ -75,6 +77,8 @@ class Live:
         self._times_done[op.name] = self._times_done.get(op.name, 0) + 1
         while self._next < len(self.plan.operations) and self._is_done(self._next):
             self._next += 1
+        if not op.step.rework:
+            self._begun.add(op.stage)
 
     def _is_done(self, index: int) -> bool:
         """Whether the planned operation at index is done; of rework put in twice, each doing does one."""
@@ -158,12 +162,38 @@ class Live:
                 found[op.name] = Wait(until, op.name, None)
         return sorted(found.values())
 
+    def ahead_of(self, op: Operation) -> Operation | None:
+        """The first open operation of the stages before op's own, where doing op would begin that stage; else None.
+
+        What may be done any time, and rework, is neither ahead nor left open.
+        """
+        stages, ops = self.plan.stages, self.plan.operations
+        if op.step.rework or op.stage in self._begun or stages[op.stage][1].any_time:
+            return None
+        while self._first < len(ops) and (
+            (first := ops[self._first]).name in self.times or first.step.rework or stages[first.stage][1].any_time
+        ):
+            self._first += 1
+        if self._first < len(ops) and ops[self._first].stage < op.stage:
+            return ops[self._first]
+        return None
+
     def is_ready(self, op: Operation, now: float) -> bool:
-        """Whether op may begin at that time with nothing against it."""
+        """Whether op may begin at that time with nothing against it, and its stage has come."""
+        return self.ahead_of(op) is None and self.is_free(op, now)
+
+    def is_ahead(self, op: Operation, now: float) -> bool:
+        """Whether nothing is against op at that time but that it would begin its stage ahead of open work."""
+        return self.ahead_of(op) is not None and self.is_free(op, now)
+
+    def is_free(self, op: Operation, now: float) -> bool:
+        """Whether the needs of op hold, what it comes after is complete, its turn has come and no wait runs."""
         return not (self.missing(op) or self.open_after(op) or self.out_of_turn(op) or self.waits(op, now))
 
     def order(self) -> Order:
         """What was done, then what remains, with what the ticks themselves show."""
+        if not self.done:
+            return planned(self.plan)
         ops = (*(op for op, _ in self.done), *self.remaining())
         return Order(ops, len(self.done), (*self._too_soon, *left_behind(self.plan, self.times)))
 
@@ -172,7 +202,8 @@ class Live:
         return check(self.plan, self.order())
 
     def would_find(self, op: Operation, now: float) -> list[Finding]:
-        """The traps and gaps that ticking op now would create: its own first, then those of later operations.
+        """The traps and gaps that ticking op now would create, its own first, then those of later operations; and
+        whether it would begin its stage ahead of open work.
 
         In planned order with nothing against op this looks at op alone.
         """
@@ -192,12 +223,16 @@ class Live:
         if index is not None:
             del rest[index]
         facts = tuple(self._hurried(op, now, done=False))
+        first = self.ahead_of(op)
+        if first is not None:
+            says = messages.ahead(op, self.plan.stages[op.stage][1].title, first)
+            facts += (LogFact("ahead", len(done), op.name, None, first.name, says),)
         order = Order((*done, op, *rest), len(done), facts)  # op is not history yet: its findings are told as such
         new = [
             finding
             for finding in check(self.plan, order)
             if not finding.history
-            and finding.level != NOTICE
+            and (finding.level != NOTICE or finding.rule == "ahead")
             and (
                 finding.at == op.name
                 or any((finding.rule, name, finding.condition) not in before for name in (finding.at, *finding.also))

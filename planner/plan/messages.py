@@ -165,6 +165,12 @@ def too_soon(plan: Plan, op: Operation, conditions: Sequence[str], cause: str, s
     return Said(told, f"Look at what had to settle or cool, and do {op.name} again if it had not.")
 
 
+def ahead(op: Operation, stage: str, first: Operation) -> Said:
+    """An operation that would begin its stage while work of earlier stages is open."""
+    told = f"{op.name} would begin “{stage}” while earlier work is open, the first of it {first.name}."
+    return Said(told, f"Do {first.name} first, or go on if you mean to work ahead.")
+
+
 def left_behind(stage: str, op: Operation, ahead: str) -> Said:
     """A stage that one side has not finished while another has begun a later one."""
     told = f"{stage}: the {op.side} side is not finished ({op.name} is open), and the {ahead} side has gone on."
