@@ -60,6 +60,7 @@ def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
         "do": said(build.plan.build, state.op.step, state.op.side),
         "done": state.done,
         "ready": state.ready,
+        "ahead": state.ahead,
         "waiting_until": None if state.waiting_until is None else iso(state.waiting_until),
         "missing": list(state.missing),
         "after": list(state.after),
@@ -101,7 +102,7 @@ def _word(state: OperationState) -> str:
         return "✓ done"
     if state.waiting_until is not None:
         return "◷ waiting"
-    return "▸ ready" if state.ready else "· not yet"
+    return "▸ ready" if state.ready else "▹ ahead" if state.ahead else "· not yet"
 
 
 def _waiting(state: OperationState, on_camera: set[str], zone: str | None) -> str:

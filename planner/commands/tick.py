@@ -26,8 +26,8 @@ _EXAMPLE = """  planner tick dunlin-pickup tacks#2@driver
   planner tick dunlin-pickup straight --reading "0.010 in"
   planner tick dunlin-pickup first-half#1@driver --undo
 
-A tick that would spring a trap is refused with exit code 1 and a safe operation to do instead; --anyway records it
-all the same, together with what was accepted. --reading and --note on an operation that is done add the remark only."""
+A tick that would spring a trap, or begin a stage while earlier work is open, is refused with exit code 1 and a safe
+operation to do instead; --anyway records it all the same, together with what was accepted. --reading and --note on an operation that is done add the remark only."""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -40,7 +40,7 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--reading", metavar="V", help="keep a reading with it")
     made.add_argument("--note", metavar="T", help="keep a note with it")
     made.add_argument("--at", metavar="TIME", help="when it was done, if not now")
-    made.add_argument("--anyway", action="store_true", help="record it although it springs a trap")
+    made.add_argument("--anyway", action="store_true", help="record it although it springs a trap or is ahead")
     args = made.parse_args(argv)
     build = open_build(args, to_tick=True)
 

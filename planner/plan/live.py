@@ -18,6 +18,9 @@ from planner.plan.words import show_duration
 
 Done = tuple[Operation, float]  # and when, in UTC seconds
 
+#: An operation or an end and what is wrong with it, whatever the rule says and whatever the cause.
+Standing = tuple[str, str, str | None]
+
 _BEGINNING = float("-inf")
 
 
@@ -52,7 +55,7 @@ class Live:
         self._put_in = _occurrences(plan.operations)
         self._times_done: dict[str, int] = {}
         self._too_soon: list[LogFact] = []
-        self._failing: set[tuple[str, str, str | None]] | None = None
+        self._failing: set[Standing] | None = None
         for op, at in done:
             self.do(op, at)
 
@@ -212,12 +215,8 @@ class Live:
         done = [each for each, _ in self.done]
         rest = self.remaining()
         if self._failing is None:
-            self._failing = {
-                (finding.rule, name, finding.condition)
-                for finding in check(self.plan, Order((*done, *rest), len(done)))
-                if not finding.history
-                for name in (finding.at, *finding.also)
-            }
+            now_wrong = check(self.plan, Order((*done, *rest), len(done)))
+            self._failing = _standing(finding for finding in now_wrong if not finding.history)
         before = self._failing
         index = next((i for i, each in enumerate(rest) if each.name == op.name), None)
         if index is not None:
@@ -233,12 +232,20 @@ class Live:
             for finding in check(self.plan, order)
             if not finding.history
             and (finding.level != NOTICE or finding.rule == "ahead")
-            and (
-                finding.at == op.name
-                or any((finding.rule, name, finding.condition) not in before for name in (finding.at, *finding.also))
-            )
+            and (finding.at == op.name or not _standing([finding]) <= before)
         ]
         return sorted(new, key=lambda finding: finding.at != op.name)
+
+    def would_find_undone(self, op: Operation) -> list[Finding]:
+        """The traps and gaps that taking back the latest tick of op would create, those of what is done among them."""
+        last = max((index for index, (each, _) in enumerate(self.done) if each.name == op.name), default=None)
+        if last is None:
+            return []
+        without = Live(self.plan, (*self.done[:last], *self.done[last + 1 :]))
+        if last == len(self.done) - 1 and without.next() is op:
+            return []  # it was the next of the plan: the order of all operations stays as it is
+        before = _standing(self.findings())
+        return [each for each in without.findings() if each.level != NOTICE and not _standing([each]) <= before]
 
     def would_leave_behind(self, op: Operation) -> list[str]:
         """What ticking op would leave unfinished on another side, in words; not a reason to refuse it."""
@@ -257,6 +264,17 @@ class Live:
         ]
         ready = (op for op in (*helpful, *remaining) if op.name != but.name and self.is_ready(op, now))
         return next((op for op in islice(ready, look) if not self.would_find(op, now)), None)
+
+
+def _standing(findings: Iterable[Finding]) -> set[Standing]:
+    """What is wrong where: a condition that merely fails for another reason is the same."""
+    found: set[Standing] = set()
+    for finding in findings:
+        what: tuple[str, str | None] = ("", finding.condition)
+        if finding.condition is None:
+            what = (finding.rule, finding.cause if finding.rule in ("after-broken", "too-soon") else None)
+        found.update([(name, *what) for name in (finding.at, *finding.also)])
+    return found
 
 
 def _occurrences(ops: Sequence[Operation]) -> dict[int, int]:

@@ -17,7 +17,7 @@ from planner.plan.expand import Operation, Plan, expand
 from planner.plan.fill import without_number
 from planner.plan.findings import check, planned
 from planner.plan.live import Live, Wait
-from planner.plan.model import NOTICE, Finding
+from planner.plan.model import GAP, NOTICE, TRAP, Finding
 from planner.plan.names import step_of
 from planner.plan.ticks import (
     ACCEPTED,
@@ -79,6 +79,7 @@ class OperationState(NamedTuple):
     waiting_until: float | None  # UTC seconds
     missing: tuple[str, ...]  # needs that do not hold
     after: tuple[str, ...] = ()  # steps that must be complete first and are not
+    ahead: bool = False  # nothing is against it but that it would begin its stage ahead of open work
 
 
 def plan_of(reading: Reading) -> Plan:
@@ -209,6 +210,7 @@ class OneBuild:
             max((wait.until for wait in waits), default=None),
             tuple(self.live.missing(op)),
             tuple(self.live.open_after(op)),
+            self.live.is_ahead(op, now),
         )
 
     def rolling(self) -> Event | None:
@@ -245,6 +247,7 @@ class OneBuild:
                     max((wait.until for wait in waits), default=None),
                     missing,
                     () if done else tuple(live.open_after(op)),
+                    not done and live.is_ahead(op, now),
                 )
             )
         return found
@@ -310,8 +313,10 @@ class OneBuild:
             found: list[Finding] = []
             if did in (DONE, AGAIN) or (did == LATE and op.name not in self.live.times):
                 found = self.live.would_find(op, when)
-                if found and not anyway:
-                    return self._refusal(op, found, when)
+            elif did == UNDONE:
+                found = self.live.would_find_undone(op)
+            if found and not anyway:
+                return self._refusal(op, did, found, when)
             stored = AGAIN if did == DONE and op.name in self.live.times else did
             records: list[Mapping[str, Any]] = [{**remark, "op": op.name} for remark in remarks]
             if found:
@@ -331,12 +336,12 @@ class OneBuild:
             now = self.clock()
             found = self.live.would_find(op, now)
             if found:
-                return self._refusal(op, found, now)
+                return self._refusal(op, did, found, now)
         return None
 
-    def _refusal(self, op: Operation, found: Sequence[Finding], when: float) -> Refusal:
-        instead = self.live.safe_instead(op, when)
-        says = f"{op.name} now would spring {_count(len(found), 'trap')}"
+    def _refusal(self, op: Operation, did: str, found: Sequence[Finding], when: float) -> Refusal:
+        instead = None if did == UNDONE else self.live.safe_instead(op, when)
+        says = _springs(f"taking {op.name} back", found) if did == UNDONE else _refused_says(op, found)
         return Refusal(op.name, says, tuple(found), instead.name if instead else None)
 
     def remark(self, name: str | None, records: Sequence[Mapping[str, Any]], at: float | None = None) -> None:
@@ -414,8 +419,19 @@ class OneBuild:
         return None
 
 
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
+def _springs(what: str, found: Sequence[Finding]) -> str:
+    """How many traps and gaps something would bring; empty where none."""
+    counts = {level: sum(finding.level == level for finding in found) for level in (TRAP, GAP)}
+    parts = [f"{count} {level}{'' if count == 1 else 's'}" for level, count in counts.items() if count]
+    return f"{what} would spring {' and '.join(parts)}" if parts else ""
+
+
+def _refused_says(op: Operation, found: Sequence[Finding]) -> str:
+    springs = _springs(f"{op.name} now", found)
+    if not any(finding.rule == "ahead" for finding in found):
+        return springs
+    begins = "begin its stage ahead of open work"
+    return f"{springs}, and {begins}" if springs else f"{op.name} now would {begins}"
 
 
 __all__ = ["NOTE", "READING", "LogNotice", "OneBuild", "Refusal", "Ticked", "UnusableError", "plan_of"]

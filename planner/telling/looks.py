@@ -18,7 +18,7 @@ class Piece(NamedTuple):
 
 Line = tuple[Piece, ...]
 
-STATE_GLYPHS = {"done": "✓", "ready": "▸", "waiting": "◷", "not yet": "·"}
+STATE_GLYPHS = {"done": "✓", "ready": "▸", "ahead": "▹", "waiting": "◷", "not yet": "·"}
 LEVEL_GLYPHS = {"trap": "▲", "gap": "□", "notice": "•"}
 
 # What a terminal may obey (C0, DEL, C1), marks that turn text around, and characters of no width that make two

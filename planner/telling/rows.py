@@ -29,7 +29,7 @@ class PlanRow(NamedTuple):
 class CellState(NamedTuple):
     """What a cell says: the state of its operations together, and the findings about them."""
 
-    state: str  # done, ready, waiting, not yet, or a word for what is not planned
+    state: str  # done, ready, ahead, waiting, not yet, or a word for what is not planned
     done: int
     total: int
     detail: str  # what goes with the state: the time a wait has left

@@ -56,6 +56,8 @@ def state_line(opened: Opened, op: Operation) -> Line:
         return line((f"◷ waiting, {left} more", "waits"))
     if state.ready:
         return line(("▸ ready", "ready"))
+    if state.ahead:
+        return line(("▹ ahead", "not-yet"), ("  its stage has not come: earlier work is open", "dim"))
     return line(("· not yet", "not-yet"))
 
 

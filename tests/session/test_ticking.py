@@ -65,7 +65,10 @@ def test_undo_of_one_round_of_eight(tmp_path: Path) -> None:
 def test_undo_in_the_middle_leaves_the_later_rounds_and_says_what_that_means(tmp_path: Path) -> None:
     folder = write_build(tmp_path)
     ticked(folder, *SET_UP, *TACKS)
-    assert tick(folder, "tacks#3@left", "--undo", "--now", LATER).code == 0
+    said = tick(folder, "tacks#3@left", "--undo", "--now", LATER)
+    assert said.code == 1 and said.json["instead"] is None
+    assert {(each["rule"], each["at"]) for each in said.json["findings"]} == {("turn-broken", "tacks#4@left")}
+    assert tick(folder, "tacks#3@left", "--undo", "--anyway", "--now", LATER).code == 0
     now = steps(folder, "--now", LATER)
     assert not now["tacks#3@left"]["done"] and now["tacks#4@left"]["done"]
     assert now["square"]["missing"] == ["post.tacked@left"]
@@ -101,7 +104,8 @@ def test_check_spoil_check_again(tmp_path: Path) -> None:
     assert done(folder) == ["check", "heat@left", "heat@right", "check", "bolt@left", "bolt@right"]
     assert planner("check", str(folder)).code == 0
 
-    assert tick(folder, "check", "--undo", "--now", LATER).code == 0  # the latest goes, the first stays
+    assert tick(folder, "check", "--undo", "--now", LATER).code == 1  # what was bolted on relied on it
+    assert tick(folder, "check", "--undo", "--anyway", "--now", LATER).code == 0  # the latest goes, the first stays
     assert done(folder)[0] == "check" and done(folder).count("check") == 1
     found = planner("check", str(folder), "--json").json["findings"]
     spoiled = [(each["at"], each["also"], each["history"]) for each in found if each["rule"] == "spoiled"]
@@ -241,7 +245,7 @@ def test_a_side_that_is_left_behind_is_noticed(tmp_path: Path) -> None:
         return [(each["at"], each["level"]) for each in found if each["rule"] == "left-behind"]
 
     assert behind() == []
-    ticked(folder, "three@left", at="2027-02-13T12:{:02d}:00Z")
+    assert tick(folder, "three@left", "--anyway", "--now", "2027-02-13T12:00Z").code == 0  # ahead: asked once
     assert behind() == [("two@right", "notice")]
     ticked(folder, "two@right", at="2027-02-13T13:{:02d}:00Z")
     assert behind() == []

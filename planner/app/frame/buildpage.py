@@ -315,7 +315,9 @@ class WorkPage(Page):
 
         one = self.one
         self.nothing_ticked()
-        lines = [line(("Stop: this would be wrong now", "trap"), f"   {op.name}")]
+        ahead = all(finding.rule == "ahead" for finding in refusal.findings)
+        head = ("This is ahead of open work", "notice") if ahead else ("Stop: this would be wrong now", "trap")
+        lines = [line(head, f"   {op.name}")]
         for finding in refusal.findings[:5]:
             lines += [(), line((f"{LEVEL_GLYPHS[finding.level]} {finding.level}", finding.level)), line(finding.says)]
         if len(refusal.findings) > 5:

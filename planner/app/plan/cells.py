@@ -43,4 +43,6 @@ def cell_state(opened: Opened, ops: Sequence[Operation]) -> CellState | None:
         word, detail = "waiting", clock_words(state.waiting_until - one.clock())
     elif state.ready:
         word = "ready"
+    elif state.ahead:
+        word = "ahead"
     return CellState(word, done, len(ops), detail, mark.level if mark else "", bool(mark and mark.history))

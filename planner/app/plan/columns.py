@@ -12,7 +12,7 @@ from planner.plan.model import NOTICE
 from planner.telling.looks import LEVEL_GLYPHS, STATE_GLYPHS, Line, Piece, line, literal
 from planner.telling.rows import CellState
 
-_STATE_LOOKS = {"done": "done", "ready": "ready", "waiting": "waits", "not yet": "not-yet"}
+_STATE_LOOKS = {"done": "done", "ready": "ready", "ahead": "not-yet", "waiting": "waits", "not yet": "not-yet"}
 
 
 def cell_texts(cell: CellState) -> list[Line]:
