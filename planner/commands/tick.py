@@ -27,7 +27,8 @@ _EXAMPLE = """  planner tick dunlin-pickup tacks#2@driver
   planner tick dunlin-pickup first-half#1@driver --undo
 
 A tick that would spring a trap, or begin a stage while earlier work is open, is refused with exit code 1 and a safe
-operation to do instead; --anyway records it all the same, together with what was accepted. --reading and --note on an operation that is done add the remark only."""
+operation to do instead; --anyway records it all the same, together with what was accepted. --reading and --note on an
+operation that is done add the remark only."""
 
 
 def run(argv: Sequence[str]) -> int:

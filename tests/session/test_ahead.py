@@ -1,4 +1,4 @@
-"""Work ahead of whole stages: what is ready and what is merely free, asked once a stage, and turns from the first tick."""
+"""Work ahead of whole stages: ready or merely free, asked once a stage; and turns from the first tick on."""
 
 from __future__ import annotations
 
