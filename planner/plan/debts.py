@@ -53,7 +53,7 @@ def owed_facts(plan: Plan) -> dict[str, Owed]:
     return found
 
 
-def _episodes(plan: Plan, order: Sequence[Operation]) -> list[int]:
+def episodes_of(plan: Plan, order: Sequence[Operation]) -> list[int]:
     """The episode in which each operation stands; rework and doings again stand with the planned one before them."""
     found: list[int] = []
     seen: set[str] = set()
@@ -75,7 +75,7 @@ def open_debts(
     machine = machine_of(plan)
     state = machine.begin()
     open_: dict[str, int | None] = {fact: None for fact in owed if not machine.holds(state, fact)}
-    episodes = _episodes(plan, order)
+    episodes = episodes_of(plan, order)
     last = {number: index for index, number in enumerate(episodes)}
     found: list[Debt] = []
     watched = frozenset(owed)
