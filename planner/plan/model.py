@@ -196,6 +196,8 @@ class Shop(NamedTuple):
     timezone: str | None = None
     hours: Mapping[str, tuple[tuple[int, int], ...]] = {}
     desk: Mapping[str, tuple[tuple[int, int], ...]] = {}
+    helper: Mapping[str, tuple[tuple[int, int], ...]] | None = None  # when a second person is there; None: not said
+    away: tuple[tuple[int, int], ...] = ()  # days without work, first and last, counted from 0001-01-01 as day 1
 
 
 class Build(NamedTuple):

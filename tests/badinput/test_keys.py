@@ -247,6 +247,9 @@ SHOP = [
 ]  # fmt: skip
 
 NO_SHOP = [
+    "{timezone: UTC, away: 2027-03-01}", "{timezone: UTC, away: [2027-03-32]}", "{timezone: UTC, away: [20270301]}",
+    "{timezone: UTC, away: [2027-03-07..2027-03-01]}", "{helper: {sat: '08:00-12:00'}}",
+    "{timezone: UTC, away: ['..']}",
     "12", "~", "[UTC]", "{timezone: Nowhere/Land}", "{timezone: 12}", "{timezone: ''}", "{zone: UTC}",
     "{hours: {sat: '08:00-12:00'}}", "{desk: {sat: '08:00-12:00'}}",
     "{timezone: UTC, hours: '08:00-12:00'}", "{timezone: UTC, hours: {sat: 8}}",

@@ -8,7 +8,7 @@ from typing import Any
 
 from yaml.events import ScalarEvent
 
-from planner.files.build.fields import Source, check_format, choice, kept, mapping, names, read_keys, text
+from planner.files.build.fields import Source, check_format, choice, kept, mapping, names, read_keys, sequence, text
 from planner.files.build.kinds import Outright, read_kinds, words_of
 from planner.files.build.pieces import read_pieces
 from planner.files.layout import BUILD_FILE
@@ -145,12 +145,43 @@ def _timezone(source: Source, node: Node, key: str) -> str | None:
     return value
 
 
+def _day(text_: str) -> int | None:
+    """A date such as 2027-03-01, as its number; None when it is not one."""
+    from datetime import date
+
+    try:
+        return date.fromisoformat(text_).toordinal() if len(text_) == 10 else None
+    except ValueError:
+        return None
+
+
+def _away(source: Source, node: Node, key: str) -> tuple[tuple[int, int], ...]:
+    """Days away: dates, or a first and a last one joined by two dots."""
+    out = []
+    for item in sequence(source, node, key):
+        written = text(source, item, key)
+        if written is None:
+            continue
+        first, dots, last = written.partition("..")
+        days = _day(first), _day(last if dots else first)
+        if days[0] is None or days[1] is None:
+            source.refuse(item, f"{key}: “{written}” is not a date such as 2027-03-01, nor 2027-03-01..2027-03-07")
+        elif days[0] > days[1]:
+            source.refuse(item, f"{key}: {last} is before {first}; write the first day first")
+        else:
+            out.append((days[0], days[1]))
+    return tuple(out)
+
+
+_SHOP_KEYS = {"timezone": _timezone, "hours": _week, "desk": _week, "helper": _week, "away": _away}
+
+
 def _shop(source: Source, node: Node, key: str) -> Shop:
-    got = read_keys(source, node, key, {"timezone": _timezone, "hours": _week, "desk": _week})
-    hours, desk = got.get("hours") or {}, got.get("desk") or {}
-    if (hours or desk) and isinstance(node, MapNode) and "timezone" not in node.items:
+    got = read_keys(source, node, key, _SHOP_KEYS)
+    hours, desk, helper = got.get("hours") or {}, got.get("desk") or {}, got.get("helper")
+    if (hours or desk or helper) and isinstance(node, MapNode) and "timezone" not in node.items:
         source.refuse(node, "shop: hours want a timezone: such as Europe/Lisbon")
-    return Shop(got.get("timezone"), hours, desk)
+    return Shop(got.get("timezone"), hours, desk, helper, got.get("away") or ())
 
 
 def _keep(_: Source, node: Node, __: str) -> Node:

@@ -1,0 +1,172 @@
+"""The best calendar that can be found in a stated number of tries.
+
+First orders by rules of priority, each booked as it grows (serial schedule generation); then single tasks are taken
+out and put in elsewhere between what they wait for and what waits for them, and what is no worse stays.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Sequence
+
+from planner.plan.calendar.booking import Booker, Mark
+from planner.plan.calendar.network import followers
+from planner.plan.calendar.values import DESK, SHOP, Booked, Cost, Job, Shift, TooShortError
+
+Stop = Callable[[], bool]
+
+
+def never() -> bool:
+    """Nobody stops it."""
+    return False
+
+
+def find_calendar(job: Job, shifts: Sequence[Shift], tries: int | None = None, stop: Stop = never) -> Booked:
+    """The best calendar found; the same on every machine unless it is stopped, then the best so far.
+
+    ``tries``: how many single moves are tried; none stated: by the size of the job. Raises NeverFitsError, and
+    TooShortError where the shifts end too early.
+    """
+    booker = Booker(job, shifts)
+    booker.check()
+    if not job.tasks:
+        return booker.booked([])
+    written = list(range(len(job.tasks)))
+    best = booker.booked(written)
+    order = written
+    try:
+        for weight in (_slowness(booker), 1.0):
+            for patience in (0, 240, 2880):
+                if stop():
+                    return best
+                tried = _by_rule(booker, _urgency(job, weight), patience)
+                found = booker.booked(tried)
+                if found.cost < best.cost:
+                    best, order = found, tried
+        tries = 4000 + 20 * len(written) if tries is None else tries
+        order = _improve(booker, order, best.cost, tries, stop)
+        return booker.booked(_as_written(booker, order, stop))
+    except TooShortError:
+        return best  # an order that is too long for the shifts handed in cannot be better than one that is not
+
+
+def _slowness(booker: Booker) -> float:
+    """How many minutes go by for a minute of hours."""
+    shifts = booker.shifts[SHOP] or booker.shifts[DESK]
+    open_ = sum(shift.end - shift.start for shift in shifts)
+    return max(1.0, (shifts[-1].end - shifts[0].start) / open_) if open_ else 1.0
+
+
+def _urgency(job: Job, weight: float) -> list[float]:
+    """Of each task, by when it should start for the publish dates behind it, then for the longest way to the end."""
+    after = followers(job)
+    far = 1e9
+    urgency = [0.0] * len(job.tasks)
+    for index in range(len(job.tasks) - 1, -1, -1):
+        task = job.tasks[index]
+        end = min((urgency[later] - lag for later, lag in after[index]), default=far)
+        urgency[index] = min(end, job.due.get(task.episode, far)) - task.minutes * weight
+    return urgency
+
+
+def _by_rule(booker: Booker, urgency: Sequence[float], patience: int) -> list[int]:
+    """An order: again and again, of what can start soonest, or within ``patience`` minutes of that, the most urgent."""
+    job = booker.job
+    after = followers(job)
+    waiting = [len(before) for before in job.before]
+    able = [index for index, count in enumerate(waiting) if not count]
+    size = len(job.tasks)
+    starts, ends, marks = [0] * size, [0] * size, [booker.begin]
+    order: list[int] = []
+    ready = [task.release for task in job.tasks]
+    while able:
+        mark = marks[-1]
+        soon: list[tuple[int, float, int]] = []
+        for index in able:
+            task = job.tasks[index]
+            place = booker.place_of(task)
+            cursor = mark.desk if place == DESK else mark.shop
+            at = ready[index] if booker.apart else max(ready[index], mark.shop.at, mark.desk.at)
+            soon.append((booker.fit(task, at, cursor, place).spans[0][0], urgency[index], index))
+        first = min(soon)[0]
+        index = min((urgent, start, index) for start, urgent, index in soon if start <= first + patience)[2]
+        order.append(index)
+        booker.book(order, starts, ends, marks, len(order) - 1)
+        able.remove(index)
+        for later, lag in after[index]:
+            waiting[later] -= 1
+            ready[later] = max(ready[later], ends[index] + lag)
+            if not waiting[later]:
+                able.append(later)
+    return order
+
+
+def _improve(booker: Booker, order: list[int], cost: Cost, tries: int, stop: Stop) -> list[int]:
+    job = booker.job
+    size = len(order)
+    after = followers(job)
+    chance = random.Random(size)  # noqa: S311  # no secret: the same every time
+    starts, ends, marks = [0] * size, [0] * size, list[Mark]([booker.begin])
+    booker.book(order, starts, ends, marks)
+    place = [0] * size
+    for position, index in enumerate(order):
+        place[index] = position
+    for _ in range(tries):
+        if stop():
+            break
+        index = order[chance.randrange(size)]
+        here = place[index]
+        low = max([place[earlier] + 1 for earlier, _ in job.before[index]], default=0)
+        high = min([place[later] - 1 for later, _ in after[index]], default=size - 1)
+        if low >= high:
+            continue
+        there = chance.randint(low, high - 1)
+        there += there >= here
+        first = min(here, there)
+        tried = order.copy()
+        tried.insert(there, tried.pop(here))
+        new_starts, new_ends, new_marks = starts.copy(), ends.copy(), marks[: first + 1]
+        try:
+            if not booker.book(tried, new_starts, new_ends, new_marks, first, cost):
+                continue
+        except TooShortError:
+            continue
+        last = new_marks[-1]
+        new = Cost(booker.late(last), last.finish, booker.set_ups(tried, new_starts))
+        if new <= cost:
+            order, starts, ends, marks, cost = tried, new_starts, new_ends, new_marks, new
+            for position in range(first, max(here, there) + 1):
+                place[order[position]] = position
+    return order
+
+
+def _as_written(booker: Booker, order: list[int], stop: Stop) -> list[int]:
+    """The same cost in an order nearer to the written one: each task goes behind the one written before it."""
+    job = booker.job
+    size = len(order)
+    after = followers(job)
+    cost = booker.booked(order).cost
+    for index in range(1, size):
+        if stop():
+            break
+        place = {each: position for position, each in enumerate(order)}
+        here, there = place[index], place[index - 1] + 1
+        there -= here < there
+        low = max([place[earlier] + 1 for earlier, _ in job.before[index]], default=0)
+        high = min([place[later] - 1 for later, _ in after[index]], default=size - 1)
+        there = max(low, min(there, high))
+        if there == here:
+            continue
+        tried = order.copy()
+        tried.insert(there, tried.pop(here))
+        between = order[there:here] if there < here else order[here + 1 : there + 1]
+        nearer = sum([1 if (each > index) == (there < here) else -1 for each in between])
+        if nearer <= 0:
+            continue
+        try:
+            found = booker.booked(tried)
+        except TooShortError:
+            continue
+        if found.cost <= cost:
+            order, cost = tried, found.cost
+    return order
