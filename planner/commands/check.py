@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.commands.out import EXIT_FINE, EXIT_TRAPS, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
+from planner.plan.fates import checked_steps
 from planner.plan.fill import said
 from planner.telling.change import repair_says, why_says
 
@@ -109,6 +110,12 @@ def as_text(
         build.plan.build.name,
         f"{len(build.plan.operations)} operations, {build.ticked()} ticked: {counts}",
     ]
+    checked, steps = checked_steps(build.plan)
+    if not standing["trap"] and not standing["gap"] and checked < steps:
+        lines += wrap(
+            f"Only {checked} of {steps} steps are checked: the others have neither needs nor a kind with a piece.",
+            "",
+        )
     for finding in findings:
         level = finding.level.upper() if not finding.history else f"HISTORY ({finding.level})"
         op = build.plan.by_name.get(finding.at)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from planner.commands.out import EXIT_FINE, CommandError, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
 from planner.plan.fill import said
+from planner.plan.messages import meaning
 
 if TYPE_CHECKING:
     from planner.session.onebuild import OneBuild, OperationState
@@ -38,9 +39,10 @@ def run(argv: Sequence[str]) -> int:
     if not states:
         say("no operation is like that; planner steps without options lists them all")
     if args.json:
-        print_json({"operations": [_as_json(build, state) for state in states]})
+        rows = [_as_json(build, state) for state in states]
+        print_json({"operations": rows, "debts": list(build.live.debts())})
     else:
-        show(_as_text(build, states, args.cautions))
+        show([*_as_text(build, states, args.cautions), *_debts(build)])
     for notice in build.notices():
         say(notice)
     return EXIT_FINE
@@ -49,6 +51,8 @@ def run(argv: Sequence[str]) -> int:
 def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
     from planner.files.log.ticklog import iso
 
+    step = state.op.step
+    kind = build.plan.build.kinds.get(step.kind or "")
     return {
         "op": state.op.name,
         "step": state.op.step.id,
@@ -61,11 +65,34 @@ def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
         "done": state.done,
         "ready": state.ready,
         "ahead": state.ahead,
+        "debts": list(state.debts),
         "waiting_until": None if state.waiting_until is None else iso(state.waiting_until),
         "missing": list(state.missing),
         "after": list(state.after),
-        "cautions": list(state.op.step.cautions),
+        "cautions": list(step.cautions),
+        "kind": step.kind,
+        "piece": step.piece,
+        "time_s": step.time,
+        "wait_s": step.wait,
+        "one_go": kind is not None and kind.one_go,
+        "setup": step.setup,
+        "hands": step.hands,
+        "where": step.where,
+        "shots": list(step.shots),
+        "say": list(step.say),
+        "note": list(step.note),
     }
+
+
+def _debts(build: OneBuild) -> list[str]:
+    """What was opened and is not closed again, in words."""
+    names = build.live.debts()
+    if not names:
+        return []
+    lines = ["", f"{len(names)} debt{'' if len(names) == 1 else 's'}: opened, and to be closed again"]
+    for name in names:
+        lines += wrap(f"{meaning(build.plan, name)} ({name})", "    ")
+    return lines
 
 
 def _as_text(build: OneBuild, states: Sequence[OperationState], cautions: bool) -> list[str]:

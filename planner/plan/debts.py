@@ -13,6 +13,8 @@ LONG_WAIT = 6 * 3600  # seconds after which a spell in the shop is over
 
 END = "(end)"
 
+SIGN_OFF = "sign-off"  # the kind of work that lists the debts which stand
+
 
 class Debt(NamedTuple):
     """Facts of one condition that are still open when they are due."""
@@ -64,6 +66,24 @@ def episodes_of(plan: Plan, order: Sequence[Operation]) -> list[int]:
     return found
 
 
+def standing_debts(plan: Plan, done: Sequence[Operation]) -> list[str]:
+    """The owed conditions that what was done has opened and not closed again, each once, as they are declared."""
+    owed = owed_facts(plan) if done else {}
+    if not owed:
+        return []
+    machine = machine_of(plan)
+    state = machine.begin()
+    true = {fact for fact in owed if machine.holds(state, fact)}
+    opened: set[str] = set()
+    for op in done:
+        spoils, gives = machine.do(state, op)
+        gone = {fact for fact in spoils if fact in true and fact not in gives}
+        came = {fact for fact in gives if fact in owed}
+        true = (true - gone) | came if gone or came else true
+        opened = (opened | gone) - came if gone or came else opened
+    return list(dict.fromkeys(item.condition for fact, item in owed.items() if fact in opened))
+
+
 def open_debts(
     plan: Plan, order: Sequence[Operation], ticked: int, owed: Mapping[str, Owed] | None = None
 ) -> list[Debt]:
@@ -79,28 +99,35 @@ def open_debts(
     last = {number: index for index, number in enumerate(episodes)}
     found: list[Debt] = []
     watched = frozenset(owed)
+    by_end: dict[int, dict[str, None]] = {}  # facts opened in an episode and due at its end, closed since or not
+    by_shift: dict[str, None] = {}  # open facts that are due at the end of a spell
+    grouping = _Grouping(plan, owed)
     for index, op in enumerate(order):
         spoils, gives = machine.do(state, op)
         if not spoils.isdisjoint(watched):
             for fact in spoils & watched:
                 if fact not in open_ and fact not in gives:
                     open_[fact] = index
+                    if owed[fact].by in ("episode", "shift"):
+                        by_end.setdefault(episodes[index], {})[fact] = None
+                    if owed[fact].by == "shift":
+                        by_shift[fact] = None
         if not gives.isdisjoint(watched):
             for fact in gives & watched:
                 open_.pop(fact, None)
+                by_shift.pop(fact, None)
         if op.step.wait >= LONG_WAIT and op.step.where == "shop":
-            due = {f: i for f, i in open_.items() if i is not None and owed[f].by == "shift"}
-            found += _debts(plan, owed, due, op.name, index)
+            found += grouping.debts({f: open_[f] for f in by_shift}, op.name, index)
         if last[episodes[index]] == index:
             number = episodes[index]
-            due = {
-                f: i
-                for f, i in open_.items()
-                if i is not None and owed[f].by in ("episode", "shift") and episodes[i] == number
-            }
-            found += _debts(plan, owed, due, f"(end {number})", index)
+            due = {}
+            for fact in by_end.get(number, ()):
+                opener = open_.get(fact)
+                if opener is not None and episodes[opener] == number:
+                    due[fact] = opener
+            found += grouping.debts(due, f"(end {number})", index)
     at_end = {f: i for f, i in open_.items() if i is None or owed[f].by == "build"}
-    found += _debts(plan, owed, at_end, END, len(order))
+    found += grouping.debts(at_end, END, len(order))
     return [
         debt._replace(
             history=debt.at != END
@@ -111,29 +138,38 @@ def open_debts(
     ]
 
 
-def _debts(plan: Plan, owed: Mapping[str, Owed], due: Mapping[str, int | None], at: str, position: int) -> list[Debt]:
-    if not due:
-        return []
-    grounding = Grounding(plan.build)
-    groups: dict[tuple[str, int | None], list[str]] = {}
-    for fact in owed:
-        if fact in due and not _under_another(grounding, owed, due, fact):
-            groups.setdefault((owed[fact].condition, due[fact]), []).append(fact)
-    return [Debt(at, position, condition, cause, tuple(facts), False) for (condition, cause), facts in groups.items()]
+class _Grouping:
+    """Makes debts of open facts, one a condition and opener; costs what is open, not what is owed."""
 
+    def __init__(self, plan: Plan, owed: Mapping[str, Owed]) -> None:
+        self._owed = owed
+        self._build = plan.build
+        self._rank: dict[str, int] = {}
+        self._grounding: Grounding | None = None
 
-def _under_another(grounding: Grounding, owed: Mapping[str, Owed], due: Mapping[str, int | None], fact: str) -> bool:
-    """Whether the same operation opened the same word on a piece that this one's piece is inside."""
-    mine = owed[fact]
-    word = mine.name.rpartition(".")[2]
-    side = mine.condition.partition("@")[2]
-    if due[fact] is None or mine.piece is None:
-        return False
-    return any(
-        owed[other].piece is not None
-        and owed[other].name.rpartition(".")[2] == word
-        and owed[other].condition.partition("@")[2] == side
-        and grounding.tree.is_inside(mine.piece, owed[other].piece or "")
-        for other, cause in due.items()
-        if cause == due[fact] and other != fact
-    )
+    def debts(self, due: Mapping[str, int | None], at: str, position: int) -> list[Debt]:
+        """The debts at an end; of what one operation opened on a piece and those inside it the outermost alone."""
+        if not due:
+            return []
+        if self._grounding is None:
+            self._grounding = Grounding(self._build)
+            self._rank = {fact: index for index, fact in enumerate(self._owed)}
+        opened: dict[tuple[int | None, str, str], set[str]] = {}
+        for fact, cause in due.items():
+            piece = self._owed[fact].piece
+            if piece is not None:
+                opened.setdefault((cause, *self._about(fact)), set()).add(piece)
+        groups: dict[tuple[str, int | None], list[str]] = {}
+        for fact in sorted(due, key=self._rank.__getitem__):
+            mine, cause = self._owed[fact], due[fact]
+            if cause is not None and mine.piece is not None:
+                others = opened[(cause, *self._about(fact))]
+                if any(above in others for above in self._grounding.tree.above(mine.piece) if above != mine.piece):
+                    continue
+            groups.setdefault((mine.condition, cause), []).append(fact)
+        return [Debt(at, position, where, cause, tuple(facts), False) for (where, cause), facts in groups.items()]
+
+    def _about(self, fact: str) -> tuple[str, str]:
+        """The word of a fact, and its side."""
+        mine = self._owed[fact]
+        return mine.name.rpartition(".")[2], mine.condition.partition("@")[2]

@@ -1,4 +1,4 @@
-"""What becomes of ticks when the plan changes. Pure."""
+"""What becomes of ticks when the plan changes, and how much of a plan can be checked at all. Pure."""
 
 from __future__ import annotations
 
@@ -9,6 +9,12 @@ from planner.plan.names import renamed_op
 
 if TYPE_CHECKING:
     from planner.plan.expand import Operation, Plan
+
+
+def checked_steps(plan: Plan) -> tuple[int, int]:
+    """How many steps say something that their order could be checked by, and how many there are; rework apart."""
+    steps = [step for _, stage in plan.stages for step in stage.steps if not step.rework]
+    return sum(1 for step in steps if step.needs or step.gives or step.spoils or step.after), len(steps)
 
 
 def ticks_after(

@@ -8,7 +8,8 @@ from itertools import islice
 from typing import NamedTuple
 
 from planner.plan import messages
-from planner.plan.expand import Operation, Plan
+from planner.plan.debts import standing_debts
+from planner.plan.expand import Key, Operation, Plan
 from planner.plan.findings import LogFact, Order, check, planned
 from planner.plan.machine import machine_of
 from planner.plan.model import NOTICE, Finding
@@ -25,11 +26,15 @@ _BEGINNING = float("-inf")
 
 
 class Wait(NamedTuple):
-    """Something not over yet: until when, whose wait it is, and for which condition (None: a next round)."""
+    """Something not over yet: until when, whose wait it is, and for which condition.
+
+    None: for a next round, for what comes after the step, or (``full``) the whole time that work of its kind takes.
+    """
 
     until: float
     cause: str
     condition: str | None
+    full: bool = False
 
 
 class Live:
@@ -52,6 +57,10 @@ class Live:
         self._next = 0
         self._first = 0  # no planned work is open before it, but for work that may be done any time
         self._begun: set[int] = set()  # stages with something ticked in them
+        self._complete: dict[Key, tuple[float, str]] = {}  # what is asked for -> when its last wait ends, and whose
+        self._watched = _opened_by_others(plan)
+        self._opened: dict[str, tuple[float, str]] = {}  # of those facts: when work last undid each, and which
+        self._debts: tuple[int, list[str]] | None = None
         self._put_in = _occurrences(plan.operations)
         self._times_done: dict[str, int] = {}
         self._too_soon: list[LogFact] = []
@@ -66,6 +75,10 @@ class Live:
         ends = at + op.step.wait
         for name in spoils:
             self._since.pop(name, None)
+            if name in self._watched:
+                self._opened[name] = (at, op.name)
+        for key in op.keys if op.step.wait else ():
+            self._complete[key] = max(self._complete.get(key, (ends, op.name)), (ends, op.name))
         for name in gives:
             if self._since.get(name, ends) >= ends:
                 self._since[name] = ends
@@ -98,7 +111,8 @@ class Live:
             mine = [wait for wait in waits if wait.cause == cause]
             conditions = [wait.condition for wait in mine if wait.condition is not None]
             short = show_duration(max(1, math.ceil(max(wait.until for wait in mine) - at)))
-            says = messages.too_soon(self.plan, op, conditions, cause, short, done=done)
+            full = not conditions and all(wait.full for wait in mine)
+            says = messages.too_soon(self.plan, op, conditions, cause, short, done=done, full=full)
             facts.append(LogFact("too-soon", len(self.done), op.name, None, cause, says))
         return facts
 
@@ -154,7 +168,26 @@ class Live:
             until = last[1] + op.step.wait
             if until > now and op.name not in self.times:
                 found.append(Wait(until, last[0].name, None))
+        for key, _ in op.after:
+            until, cause = self._complete.get(key, (_BEGINNING, ""))
+            if until > now:
+                found.append(Wait(until, cause, None))
+        if self._opened and op.step.time and self._takes_full_time(op):
+            undone = [self._opened[name] for name in sorted(op.gives | op.job_gives) if name in self._opened]
+            at, cause = max(undone, default=(_BEGINNING, ""))
+            if at + op.step.time > now and op.name != cause:
+                found.append(Wait(at + op.step.time, cause, None, True))
         return found
+
+    def _takes_full_time(self, op: Operation) -> bool:
+        kind = self.plan.build.kinds.get(op.step.kind or "")
+        return kind is not None and kind.full_time
+
+    def debts(self) -> list[str]:
+        """The conditions that stand open and are owed: opened by what was done, and not closed again."""
+        if self._debts is None or self._debts[0] != len(self.done):
+            self._debts = (len(self.done), standing_debts(self.plan, [op for op, _ in self.done]))
+        return self._debts[1]
 
     def running(self, now: float) -> list[Wait]:
         """Every wait that runs at that time, by when it is over."""
@@ -275,6 +308,15 @@ def _standing(findings: Iterable[Finding]) -> set[Standing]:
             what = (finding.rule, finding.cause if finding.rule in ("after-broken", "too-soon") else None)
         found.update([(name, *what) for name in (finding.at, *finding.also)])
     return found
+
+
+def _opened_by_others(plan: Plan) -> frozenset[str]:
+    """The facts given by work that takes its full time after what undid them."""
+    full = {kind.name for kind in plan.build.kinds.values() if kind.full_time}
+    if not full:
+        return frozenset()
+    ops = [op for op in plan.by_name.values() if op.step.kind in full]
+    return frozenset(fact for op in ops for fact in op.gives | op.job_gives)
 
 
 def _occurrences(ops: Sequence[Operation]) -> dict[int, int]:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
 from planner.plan.model import Condition, Step
-from planner.plan.names import at
+from planner.plan.names import at, step_of
 
 
 def split_grounded(name: str) -> tuple[str, str | None]:
@@ -153,9 +153,19 @@ def turn(ops: Sequence[Operation], indexes: Sequence[int], cause: str) -> Said:
     return Said(told + _more(ops, indexes), f"Do {cause} before {op.name}, or change the turns of {op.step.id}.")
 
 
-def too_soon(plan: Plan, op: Operation, conditions: Sequence[str], cause: str, short: str, *, done: bool) -> Said:
-    """An operation whose wait is not over (``short`` is left of it), before it is ticked or after."""
-    what = " and ".join(meaning(plan, name) for name in conditions) if conditions else "its next round"
+def too_soon(
+    plan: Plan, op: Operation, conditions: Sequence[str], cause: str, short: str, *, done: bool, full: bool
+) -> Said:
+    """An operation whose wait is not over (``short`` is left of it), before it is ticked or after.
+
+    ``full``: it is none that waits, but work that takes its whole time after the cause.
+    """
+    if full:
+        verb = "was" if done else "is"
+        told = f"{op.name} {verb} {short} too soon: it takes its full time after {cause}."
+        return Said(told, f"Stay with it {short} more." if not done else f"Do {op.name} again, for its full time.")
+    what = "its next round" if step_of(cause) == op.step.id else f"{op.step.id}, which comes after it,"
+    what = " and ".join(meaning(plan, name) for name in conditions) if conditions else what
     if not done:
         told = f"{no_way_back([op], [0])}{op.name} is {short} too soon: the wait of {cause} for {what} is not over."
         return Said(told, f"Wait {short} more.")

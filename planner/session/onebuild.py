@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from planner.files.build.reading import Reading, read_build
 from planner.files.log.ticklog import LogNotice, NotWrittenError, TickLog
 from planner.files.yaml.tree import Problem
+from planner.plan.debts import SIGN_OFF
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.fill import without_number
 from planner.plan.findings import check, planned
@@ -80,6 +81,7 @@ class OperationState(NamedTuple):
     missing: tuple[str, ...]  # needs that do not hold
     after: tuple[str, ...] = ()  # steps that must be complete first and are not
     ahead: bool = False  # nothing is against it but that it would begin its stage ahead of open work
+    debts: tuple[str, ...] = ()  # of a sign-off that is open: what was opened and is not closed again
 
 
 def plan_of(reading: Reading) -> Plan:
@@ -211,7 +213,12 @@ class OneBuild:
             tuple(self.live.missing(op)),
             tuple(self.live.open_after(op)),
             self.live.is_ahead(op, now),
+            self.debts_at(op),
         )
+
+    def debts_at(self, op: Operation) -> tuple[str, ...]:
+        """The debts that stand, at a sign-off; nothing at other work."""
+        return tuple(self.live.debts()) if op.step.kind == SIGN_OFF else ()
 
     def rolling(self) -> Event | None:
         """The record that the camera was started, where nothing says that it was stopped since."""
@@ -248,6 +255,7 @@ class OneBuild:
                     missing,
                     () if done else tuple(live.open_after(op)),
                     not done and live.is_ahead(op, now),
+                    () if done else self.debts_at(op),
                 )
             )
         return found

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from planner.files.disk.watching import Signature, plan_signature
+from planner.plan.fates import checked_steps
 from planner.session.onebuild import OneBuild, UnusableError, plan_of
 
 if TYPE_CHECKING:
@@ -85,6 +86,7 @@ class _OfPlan(NamedTuple):
     places: Mapping[str, int]
     stage_total: Sequence[int]
     left_out: frozenset[str]
+    checked: tuple[int, int]
 
 
 class _OfFindings(NamedTuple):
@@ -185,12 +187,17 @@ class Opened(Files):
             for index, op in enumerate(plan.operations):
                 places.setdefault(op.name, index)
                 totals[op.stage] += 1
-            self._plan = _OfPlan(plan, places, totals, frozenset(each.name for each in plan.left_out))
+            left_out = frozenset(each.name for each in plan.left_out)
+            self._plan = _OfPlan(plan, places, totals, left_out, checked_steps(plan))
         return self._plan
 
     def places(self) -> Mapping[str, int]:
         """Where each operation stands in the plan; rework put in more than once where it stands first."""
         return self._of_plan().places
+
+    def checked(self) -> tuple[int, int]:
+        """How many steps are checked at all, and of how many."""
+        return self._of_plan().checked
 
     def stage_total(self) -> Sequence[int]:
         """How many operations each stage has."""

@@ -56,13 +56,20 @@ def counted(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else 's'}"
 
 
-def level_words(counts: dict[str, int]) -> Line:
-    """How many findings stand, each level by glyph and word; the quiet ones left out."""
+def level_words(counts: dict[str, int], checked: tuple[int, int] | None = None) -> Line:
+    """How many findings stand, each level by glyph and word; the quiet ones left out.
+
+    ``checked``: how many steps are checked at all, and of how many; said where nothing was found.
+    """
     parts: list[Piece | tuple[str, str] | str] = []
     for level, glyph in LEVEL_GLYPHS.items():
         if counts.get(level):
             parts += [*(["  "] if parts else []), (f"{glyph} {counted(counts[level], level)}", level)]
-    return line(*parts) if parts else line(("✓ no findings", "done"))
+    if parts:
+        return line(*parts)
+    if checked is not None and checked[0] < checked[1]:
+        return line(("· no findings", "not-yet"), (f", {checked[0]} of {counted(checked[1], 'step')} checked", "dim"))
+    return line(("✓ no findings", "done"))
 
 
 def progress_words(done: int, total: int) -> Piece:

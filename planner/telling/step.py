@@ -124,6 +124,15 @@ def needed_lines(one: OneBuild, op: Operation) -> list[Line]:
     return lines
 
 
+def debt_lines(one: OneBuild, op: Operation) -> list[Line]:
+    """At a sign-off that is open: what was opened and is not closed again."""
+    names = one.debts_at(op) if one.live.is_open(op) else ()
+    return [
+        line((f"{'debts' if not number else '':<7}", "head"), ("✗ open     ", "trap"), meaning(one, name))
+        for number, name in enumerate(names)
+    ]
+
+
 def caution_lines(op: Operation) -> list[Line]:
     """The cautions of an operation."""
     return [line(("! ", "mark"), (text, "caution")) for text in op.step.cautions]
@@ -161,6 +170,7 @@ def op_lines(opened: Opened, op: Operation) -> list[Line]:
         lines += [(), *finding_lines(opened, finding)]
     lines.append(())
     lines += needed_lines(one, op)
+    lines += debt_lines(one, op)
     lines += conditions(one, "gives", op.gives | op.job_gives | op.at_once)
     lines += conditions(one, "spoils", op.spoils)
     for caution in caution_lines(op):

@@ -31,6 +31,8 @@ class Row(NamedTuple):
     counts: tuple[tuple[str, int], ...] = ()
     problems: int = 0
     read: bool = False
+    checked: tuple[int, int] = (0, 0)  # steps that are checked at all, of how many
+    debts: int = 0
 
 
 def row_lines(row: Row, width: int) -> list[Line]:
@@ -45,15 +47,18 @@ def row_lines(row: Row, width: int) -> list[Line]:
     room = width - sum(len(piece.text) for piece in name) - len(folder) - 1
     where = (" " * room + folder + " ", "dim") if room > 1 else ""
     progress = progress_words(row.done, row.total)
+    debts = ("   ○ " + counted(row.debts, "debt"), "notice") if row.debts else ""
     thin = bar(row.done, row.total, min(24, width - 66))
+    found = level_words(dict(row.counts), row.checked)
     return [
         (*name, *line(where)),
-        (*line("   "), progress, *line("   "), *thin, *line("   " if thin else ""), *level_words(dict(row.counts))),
+        (*line("   "), progress, *line("   "), *thin, *line("   " if thin else ""), *found, *line(debts)),
     ]
 
 
 def read_row(folder: Path) -> Row:
     """Read one build for the list; never raises for what is in it."""
+    from planner.plan.fates import checked_steps
     from planner.session.onebuild import OneBuild, UnusableError
 
     try:
@@ -64,7 +69,11 @@ def read_row(folder: Path) -> Row:
     for finding in one.findings():
         if not finding.history:
             counts[finding.level] += 1
-    return Row(folder, one.plan.build.name, one.ticked(), len(one.plan.operations), tuple(counts.items()), 0, True)
+    total = len(one.plan.operations)
+    checked = checked_steps(one.plan)
+    return Row(
+        folder, one.plan.build.name, one.ticked(), total, tuple(counts.items()), 0, True, checked, len(one.live.debts())
+    )
 
 
 class BuildsScreen(Page):

@@ -59,7 +59,9 @@ class WorkPage(Page):
             return line((self.TITLE_WORD, "title"))
         one = self.one
         rest = (
-            progress_words(one.ticked(), len(one.plan.operations)), *line("   "), *level_words(self.opened.counts())
+            progress_words(one.ticked(), len(one.plan.operations)),
+            *line("   "),
+            *level_words(self.opened.counts(), self.opened.checked()),
         )  # fmt: skip
         room = self.size.width - 2 - len(self.TITLE_WORD) - 6 - sum(cell_len(piece.text) for piece in rest)
         name = one.plan.build.name
