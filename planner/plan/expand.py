@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from planner.plan.model import (
@@ -61,7 +61,7 @@ class Plan(NamedTuple):
     left_out: tuple[Operation, ...]  # by a sequence that does not list them
     reworks: Mapping[str, Operation]
     stages: tuple[tuple[Episode, Stage], ...]
-    by_name: Mapping[str, Operation]  # every operation that may be ticked: planned, left out or rework
+    by_name: Mapping[str, Operation]  # every operation that may be ticked: planned, left out, rework, an edit
     made: list[Any]  # empty, or the machine that walks this plan (machine.machine_of), so that it lives as long
     parts: Mapping[str, Part] = {}  # the facts of conditions kept part by part, and what each is about
 
@@ -260,6 +260,30 @@ def step_key(op: Operation) -> Key:
     return op.keys[-2] if op.lap is not None else op.keys[0]
 
 
+def edit_name(episode: int) -> str:
+    """The name of the operation that an episode's ``edit:`` stands for; no step can be called so."""
+    return f"(edit {episode})"
+
+
+def _edits(build: Build, stages: Sequence[tuple[Episode, Stage]]) -> dict[str, Operation]:
+    """The edit of every episode that states its time: ticked like others, in no order, needed by nothing."""
+    last = {episode.number: index for index, (episode, _) in enumerate(stages)}
+    found = {}
+    for episode in build.episodes:
+        if episode.edit is not None and episode.number in last:
+            name = edit_name(episode.number)
+            step = Step(
+                name, f"Edit episode {episode.number}", episode.place, None, None, True, build.sides, False, None, 1,
+                None, None, (), (), (), (), None, episode.edit, 0, False, False, "desk", 1, "none", (), (), (), (),
+            )  # fmt: skip
+            nothing = _NOTHING
+            found[name] = Operation(
+                nothing, nothing, nothing, True, name, step, None, None, None, last[episode.number], True, nothing,
+                nothing, (), (), False,
+            )  # fmt: skip
+    return found
+
+
 def expand(build: Build) -> Plan:
     """All operations of a build, in planned order."""
     stages = tuple((episode, stage) for episode in build.episodes for stage in episode.stages)
@@ -288,5 +312,5 @@ def expand(build: Build) -> Plan:
             listed = {op.name: op for op in made}
             operations += [listed.get(name) or reworks[name] for name in stage.sequence]
             left_out += [op for op in made if op.name not in set(stage.sequence)]
-    named = {**reworks, **{op.name: op for op in (*operations, *left_out)}}
+    named = {**reworks, **{op.name: op for op in (*operations, *left_out)}, **_edits(build, stages)}
     return Plan(build, tuple(operations), tuple(left_out), reworks, stages, named, [], maker.grounding.parts)

@@ -1,0 +1,141 @@
+"""What remains of a build, as a job to be booked: times, links, waits that run, debts, the edit of each episode."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil
+from typing import NamedTuple
+
+from planner.plan.calendar.values import DESK, SHOP, Before, Closing, Job, Task
+from planner.plan.debts import owed_facts
+from planner.plan.expand import Operation, edit_name
+from planner.plan.live import Live
+from planner.plan.model import Episode
+from planner.plan.orders.links import links_of
+
+
+class Booking(NamedTuple):
+    """A job, the operations behind its tasks, and those that have no time of their own."""
+
+    job: Job
+    ops: tuple[Operation, ...]
+    untimed: tuple[str, ...]
+
+
+def minutes(seconds: float) -> int:
+    """Whole minutes, never fewer than the seconds ask for."""
+    return ceil(seconds / 60)
+
+
+def job_of(live: Live, order: Sequence[Operation], now: float, pace: float = 1.0) -> Booking:
+    """The job of ``order``, all that remains in a good order, from ``now`` (UTC seconds) on.
+
+    ``pace``: how many times as long as planned the work takes.
+    """
+    plan = live.plan
+    links = links_of(plan, [op for op, _ in live.done], order).links
+    ops: list[Operation] = []
+    at: dict[int, int] = {}  # index in order -> index of the task
+    before: list[dict[int, int]] = []
+    episodes = [plan.stages[op.stage][0].number for op in order]
+    last = {number: index for index, number in enumerate(episodes)}
+    mine: dict[int, list[int]] = {}
+    for episode in plan.build.episodes:
+        if episode.number not in last:
+            _add_edit(live, episode, now, [], ops, before)
+    for index, op in enumerate(order):
+        at[index] = len(ops)
+        mine.setdefault(episodes[index], []).append(len(ops))
+        ops.append(op)
+        before.append({})
+        if last[episodes[index]] == index:
+            episode = plan.stages[op.stage][0]
+            _add_edit(live, episode, now, mine[episode.number], ops, before)
+    for link in links:
+        waited = before[at[link.after]]
+        first = at[link.before]
+        waited[first] = max(waited.get(first, 0), minutes(link.wait))
+    opens, closes, closing = _debts(live, ops)
+    tasks = tuple(
+        [
+            _task(live, op, index, now, pace)._replace(opens=opens[index], closes=closes[index])
+            for index, op in enumerate(ops)
+        ]
+    )
+    held: tuple[tuple[Before, ...], ...] = tuple([tuple(sorted(each.items())) for each in before])
+    due = {e.number: int(e.publish[1] // 60) for e in plan.build.episodes if e.publish is not None}
+    setups = [op.step.setup for op, _ in live.done if op.step.setup is not None]
+    job = Job(tasks, held, due, closing, setups[-1] if setups else None, minutes(now))
+    untimed = dict.fromkeys(op.name for op in ops if op.step.time is None)
+    return Booking(job, tuple(ops), tuple(untimed))
+
+
+def _add_edit(
+    live: Live, episode: Episode, now: float, behind: Sequence[int], ops: list[Operation], before: list[dict[int, int]]
+) -> None:
+    """The edit of an episode, behind all its operations; none where it is ticked, or the episode is out."""
+    op = live.by_name.get(edit_name(episode.number))
+    out = not behind and episode.publish is not None and episode.publish[1] <= now
+    if op is None or op.name in live.times or out:
+        return
+    ops.append(op)
+    before.append(dict.fromkeys(behind, 0))
+
+
+def _task(live: Live, op: Operation, index: int, now: float, pace: float) -> Task:
+    kind = live.plan.build.kinds.get(op.step.kind or "")
+    place = DESK if op.step.where == "desk" else SHOP
+    full = kind is not None and kind.full_time  # a watch lasts as long as it must, however fast the hands are
+    episode = live.plan.stages[op.stage][0].number
+    return Task(
+        op.name,
+        minutes((op.step.time or 0) * (1.0 if full else pace)),
+        place,
+        kind is not None and kind.one_go,
+        episode,
+        op.step.setup,
+        op.step.hands > 1,
+        max(minutes(now), _release(live, op, now)),
+    )
+
+
+def _release(live: Live, op: Operation, now: float) -> int:
+    """When the waits since ticks are over for an operation: of what it needs, its round before, what it comes after."""
+    until = max((wait.until for wait in live.waits(op, now)), default=now)
+    names = {step for _, step in op.after}
+    for done, at in live.done if names else ():
+        if done.step.id in names and done.step.wait:
+            until = max(until, at + done.step.wait)
+    return minutes(until)
+
+
+def _debts(
+    live: Live, ops: Sequence[Operation]
+) -> tuple[list[frozenset[str]], list[frozenset[str]], dict[str, Closing]]:
+    """What each operation opens and closes of that which is owed by the shift's end, and what closes it.
+
+    A debt is told apart by its fact and by who closes it next: the watch of this episode, not of the one before.
+    """
+    owed = frozenset(fact for fact, what in owed_facts(live.plan).items() if what.by == "shift")
+    opens: list[frozenset[str]] = [frozenset()] * len(ops)
+    closing: dict[str, Closing] = {}
+    named: dict[str, set[str]] = {}
+    if not owed:
+        return opens, opens, closing
+    next_: dict[str, Operation] = {}
+    for op in (*live.plan.reworks.values(), *(op for op, _ in live.done)):
+        next_.update(dict.fromkeys((op.gives | op.job_gives) & owed, op))
+    gives = [(op.gives | op.job_gives) & owed for op in ops]
+    for index in range(len(ops) - 1, -1, -1):
+        op = ops[index]
+        own = set()
+        for fact in ((op.spoils | op.late_spoils) & owed) - gives[index]:
+            closer = next_.get(fact)
+            if closer is not None:
+                debt = f"{fact} {closer.name}"
+                own.add(debt)
+                named.setdefault(fact, set()).add(debt)
+                closing[debt] = Closing(closer.name, minutes(closer.step.time or 0))
+        opens[index] = frozenset(own)
+        next_.update(dict.fromkeys(gives[index], op))
+    return opens, [frozenset(d for fact in each for d in named.get(fact, ())) for each in gives], closing

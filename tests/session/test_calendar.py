@@ -1,0 +1,142 @@
+"""``planner calendar``: the command and its JSON, on small builds as a person would write them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.support.builds import write_files
+from tests.support.commandline import run, run_json
+
+JOB = """format: 1
+build: Gate
+sides: [left, right]
+shop: {timezone: Europe/Lisbon, hours: {wed: "19:00-22:00", sat: "08:00-12:00"}, desk: {sun: "20:00-22:00"}}
+conditions:
+  post.tacked: {kept: side, means: tacked}
+  hinge.here: {kept: job, means: the hinges came}
+"""
+EPISODE = """format: 1
+episode: 1
+title: Posts
+publish: 2027-01-24 21:00
+edit: 1 h
+stages:
+  - stage: One
+    steps:
+      - {step: order, do: Order hinges, gives: [hinge.here], where: desk, sides: once, time: 10 min, wait: 7 days}
+      - {step: tack, do: Tack, gives: [post.tacked], time: 40 min, wait: 30 min, setup: bench}
+      - {step: hang, do: Hang, needs: [post.tacked, hinge.here], time: 30 min, setup: floor}
+"""
+NOW = "2027-01-01T09:00Z"  # a Friday
+
+
+def build(tmp_path: Path, job: str = JOB, episode: str = EPISODE) -> str:
+    return str(write_files(tmp_path / "gate", {"build.yaml": job, "episodes/01-posts.yaml": episode}))
+
+
+def parts(found: object) -> dict[str, list[tuple[str, str]]]:
+    out: dict[str, list[tuple[str, str]]] = {}
+    assert isinstance(found, dict)
+    for shift in found["shifts"]:
+        for part in shift["parts"]:
+            assert shift["start"] <= part["start"] <= part["end"] <= shift["end"]
+            out.setdefault(part["op"], []).append((part["start"][:16], part["end"][:16]))
+    return out
+
+
+def test_json_says_when_everything_is_done(tmp_path: Path) -> None:
+    code, found = run_json("calendar", build(tmp_path), "--now", NOW)
+    assert code == 0
+    assert found["from"] == "2027-01-01T09:00:00.000Z"
+    assert parts(found) == {
+        "tack@left": [("2027-01-02T08:00", "2027-01-02T08:40")],
+        "tack@right": [("2027-01-02T08:40", "2027-01-02T09:20")],
+        "order": [("2027-01-03T20:00", "2027-01-03T20:10")],
+        "hang@left": [("2027-01-13T19:00", "2027-01-13T19:30")],
+        "hang@right": [("2027-01-13T19:30", "2027-01-13T20:00")],
+        "(edit 1)": [("2027-01-17T20:00", "2027-01-17T21:00")],
+    }
+    assert found["publish"] == [
+        {"episode": 1, "due": "2027-01-24T21:00:00.000Z", "ready": "2027-01-17T21:00:00.000Z", "late_s": 0}
+    ]
+    assert (found["finish"], found["set_ups"]) == ("2027-01-17T21:00:00.000Z", 1)
+    assert found["critical"] == ["order", "hang@left", "hang@right", "(edit 1)"]
+    assert found["float_s"]["tack@left"] == (10 + 7 * 1440 - 40 - 30) * 60
+    assert [len(shift["cooling"]) for shift in found["shifts"]] == [2, 1, 0, 0]
+    assert found["shifts"][2]["place"] == "shop"
+
+
+def test_ticks_count_and_their_waits_run_on(tmp_path: Path) -> None:
+    folder = build(tmp_path)
+    assert run("tick", folder, "order", "--at", "2027-01-01T10:00Z", "--now", "2027-01-01T10:00Z")[0] == 0
+    _, found = run_json("calendar", folder, "--now", "2027-01-01T11:00Z")
+    assert "order" not in parts(found)
+    assert parts(found)["hang@left"][0][0] == "2027-01-09T08:00"
+    assert {"op": "order", "until": "2027-01-08T10:00:00.000Z"} in found["shifts"][0]["cooling"]
+
+
+def test_an_edit_is_ticked_like_other_work(tmp_path: Path) -> None:
+    folder = build(tmp_path)
+    assert run("tick", folder, "(edit 1)", "--anyway", "--now", NOW)[0] == 0
+    assert "(edit 1)" not in parts(run_json("calendar", folder, "--now", NOW)[1])
+
+
+def test_a_late_episode_is_late_by_so_much(tmp_path: Path) -> None:
+    late = EPISODE.replace("2027-01-24 21:00", "2027-01-17 20:30")
+    _, found = run_json("calendar", build(tmp_path, episode=late), "--now", NOW)
+    assert found["publish"][0]["late_s"] == 1800
+    assert "late by 30 min" in run("calendar", str(tmp_path / "gate"), "--now", NOW)[1]
+
+
+def test_days_away_move_what_they_hit(tmp_path: Path) -> None:
+    job = JOB.replace("shop: {", "shop: {away: [2027-01-13..2027-01-14, 2027-01-16], ")
+    _, found = run_json("calendar", build(tmp_path, job), "--now", NOW)
+    assert parts(found)["hang@left"] == [("2027-01-20T19:00", "2027-01-20T19:30")]
+
+
+def test_a_trap_that_another_order_mends_is_told(tmp_path: Path) -> None:
+    lines = EPISODE.splitlines()
+    swapped = "\n".join([*lines[:-2], lines[-1], lines[-2], ""])
+    code, out, err = run("calendar", build(tmp_path, episode=swapped), "--now", NOW)
+    assert code == 0
+    assert "another order" in err
+    assert "hang@left" in out
+
+
+@pytest.mark.parametrize(
+    ("job", "episode", "says"),
+    [
+        (JOB.replace(', hours: {wed: "19:00-22:00", sat: "08:00-12:00"}, desk: {sun: "20:00-22:00"}', ""), EPISODE,
+         "says no hours"),
+        (JOB.replace('hours: {wed: "19:00-22:00", sat: "08:00-12:00"}, ', ""), EPISODE, "add hours:"),
+        (JOB, EPISODE.replace("time: 40 min", "time: 5 h, kind: weld"), "give a longer one"),
+        (JOB, EPISODE.replace("wait: 7 days", "wait: 9000 days"), "shorten the wait"),
+        (JOB, EPISODE.replace("needs: [post.tacked", "spoils: [post.tacked], needs: [post.tacked@all"), "no order"),
+        (JOB.replace("shop: {", "shop: {helper: {sat: '08:00-08:20'}, "), EPISODE.replace("40 min", "40 min, hands: 2"),
+         "helper:"),
+        (JOB.replace("shop: {", "shop: {away: [2026-01-01..2060-01-01], "), EPISODE, "add hours"),
+    ],
+)  # fmt: skip
+def test_bad_input_is_one_line_that_says_what_to_change(tmp_path: Path, job: str, episode: str, says: str) -> None:
+    code, out, err = run("calendar", build(tmp_path, job, episode), "--now", NOW)
+    assert code in (1, 2)
+    assert out == ""
+    assert says in err.splitlines()[0]
+    assert len(err.splitlines()) == 1
+
+
+def test_publish_before_the_start_is_told_and_the_calendar_stands(tmp_path: Path) -> None:
+    code, out, err = run("calendar", build(tmp_path), "--from", "2027-02-01", "--now", NOW)
+    assert code == 0
+    assert "write a later date" in err
+    assert "late by" in out
+
+
+def test_a_day_that_is_not_is_refused(tmp_path: Path) -> None:
+    job = JOB.replace("Europe/Lisbon", "Pacific/Apia")
+    code, _, err = run("calendar", build(tmp_path, job), "--from", "2011-12-30", "--now", NOW)
+    assert (code, err) == (
+        2, "planner: --from: 2011-12-30 does not exist in Pacific/Apia: the calendar there goes on over it\n"
+    )  # fmt: skip
