@@ -3,16 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from planner.commands.out import EXIT_FINE, EXIT_TRAPS, EXIT_UNUSABLE, CommandError, print_json, say, show
+from planner.commands.out import (
+    EXIT_FINE,
+    EXIT_NOT_WRITTEN,
+    EXIT_TRAPS,
+    EXIT_UNUSABLE,
+    CommandError,
+    print_json,
+    say,
+    show,
+)
 from planner.commands.places import instant_of, open_build, parser
 
 if TYPE_CHECKING:
     from planner.plan.calendar.results import Results
+    from planner.session.calendar import Made
+    from planner.session.onebuild import OneBuild
+
+_MOST = 1 << 26
 
 _EXAMPLE = """  planner calendar dunlin-pickup
-  planner calendar dunlin-pickup --from 2027-01-04 --pace 1.3 --json"""
+  planner calendar dunlin-pickup --from 2027-01-04 --pace 1.3 --json
+  planner calendar dunlin-pickup hay-trailer --ics ~/shop.ics"""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -20,26 +35,70 @@ def run(argv: Sequence[str]) -> int:
     made = parser("calendar", "Book what remains into the hours of one person.", _EXAMPLE)
     made.add_argument("--from", dest="since", metavar="DATE", help="begin on this day, or at this time (else now)")
     made.add_argument("--pace", type=float, default=1.0, metavar="N", help="reckon with N times the planned times")
+    made.add_argument(
+        "also", nargs="*", metavar="ALSO", help="other builds for the same pair of hands, the first first"
+    )
+    made.add_argument("--ics", metavar="FILE", help="write it for a calendar program (RFC 5545)")
+    made.add_argument("--alarm", metavar="TIME", help="with --ics: an alarm so long before each shift, such as 30 min")
     args = made.parse_args(argv)
     if not 0.1 <= args.pace <= 10:
         raise CommandError("--pace: wants a number from 0.1 to 10, such as 1.3")
-    build = open_build(args)
+    from planner.plan.words import parse_duration
+
+    alarm = None if args.alarm is None else parse_duration(args.alarm)
+    if args.alarm is not None and (alarm is None or args.ics is None):
+        raise CommandError("--alarm: goes with --ics, and wants a time such as 30 min")
+    builds = [open_build(args)]
+    for name in args.also:
+        args.build = name
+        builds.append(open_build(args))
+    build = builds[0]
+    from planner.plan.calendar.pace import real_pace
     from planner.session.calendar import NoCalendarError, make_calendar
 
     start = None if args.since is None else _begin(args.since, build.plan.build.shop.timezone)
     try:
-        found = make_calendar(build, start, pace=args.pace)
+        found = make_calendar(builds, start, pace=args.pace)
     except NoCalendarError as error:
         raise CommandError(error.says, EXIT_TRAPS if error.traps else EXIT_UNUSABLE) from error
+    if args.ics is not None:
+        _write(args.ics, found, build, alarm)
     if args.json:
-        print_json(as_json(found.results))
+        print_json(as_json(found.results, [each.folder.resolve().name for each in builds]))
     else:
-        from planner.telling.calendar import calendar_lines
+        from planner.session.giving import giving
+        from planner.telling.calendar import calendar_lines, giving_lines
 
-        show(calendar_lines(build, found))
-    for note in (*found.notes, *build.notices()):
+        zone = found.shop.timezone
+        ways = giving_lines(giving(found, build.plan.build.place), zone)
+        show([*calendar_lines(found), *([""] if ways else []), *ways])
+    for note in found.notes:
         say(note)
+    for each in builds:
+        for notice in each.notices():
+            say(notice)
+    pace = real_pace(build.live)
+    if pace is not None and pace not in (1.0, args.pace):
+        say(f"so far the work took {pace} times the planned time: --pace {pace} reckons with that")
     return EXIT_FINE
+
+
+def _write(path: str, made: Made, build: OneBuild, alarm: int | None) -> None:
+    """The calendar as a file; it takes the place of one that was written before."""
+    from planner.files.disk.plainfile import read_plain
+    from planner.files.disk.saving import Change, ChangedOutsideError, NotSavedError, save
+    from planner.paper.ics import ics
+
+    text = ics(made, build.folder.resolve().name, build.clock(), alarm)
+    try:
+        before = read_plain(path, _MOST) if Path(path).exists() else None
+        if before is not None and not before.startswith(b"BEGIN:VCALENDAR"):
+            raise CommandError(f"--ics: {path} is there and is no calendar; choose another name", path=path)
+        save({path: Change(before, text)})
+    except (OSError, NotSavedError, ChangedOutsideError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else error
+        raise CommandError(f"--ics: {path} could not be written: {reason}", EXIT_NOT_WRITTEN, path=path) from error
+    say(f"{path}: written; importing it again changes what moved and doubles nothing")
 
 
 def _begin(text: str, zone: str | None) -> float:
@@ -54,9 +113,10 @@ def _begin(text: str, zone: str | None) -> float:
     return found
 
 
-def as_json(results: Results) -> dict[str, Any]:
+def as_json(results: Results, builds: Sequence[str] = ("",)) -> dict[str, Any]:
     """A calendar as programs take it: times in UTC, floats in seconds."""
     from planner.files.log.line import iso
+    from planner.plan.calendar.jobs import EPISODES
 
     def at(minute: int | None) -> str | None:
         return None if minute is None else iso(minute * 60)
@@ -74,7 +134,13 @@ def as_json(results: Results) -> dict[str, Any]:
             for spell in results.spells
         ],
         "publish": [
-            {"episode": each.episode, "due": at(each.due), "ready": at(each.ready), "late_s": each.late * 60}
+            {
+                "episode": each.episode % EPISODES,
+                "due": at(each.due),
+                "ready": at(each.ready),
+                "late_s": each.late * 60,
+                **({"build": builds[each.episode // EPISODES]} if len(builds) > 1 else {}),
+            }
             for each in results.publish
         ],
         "finish": at(results.finish),

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from planner.files.times.shifts import shifts_of
-from planner.plan.calendar.jobs import Booking, job_of, minutes
+from planner.plan.calendar.jobs import EPISODES, Booking, job_of, joined, minutes
 from planner.plan.calendar.results import Results, results_of
-from planner.plan.calendar.search import find_calendar, never
-from planner.plan.calendar.values import DESK, SHOP, Booked, Job, NeverFitsError, Shift, TooShortError
+from planner.plan.calendar.search import find_calendar, never, order_of
+from planner.plan.calendar.values import DESK, SHOP, Booked, NeverFitsError, Shift, TooShortError
 from planner.plan.expand import Operation
 from planner.plan.findings import Order, check
 from planner.plan.live import Live
-from planner.plan.model import Finding, Shop
+from planner.plan.model import Finding, Place, Shop
 from planner.plan.words import show_duration
 from planner.session.onebuild import OneBuild
 
@@ -36,16 +36,22 @@ class NoCalendarError(Exception):
 class Made(NamedTuple):
     """A calendar with what it was made of."""
 
+    title: str
     results: Results
     shop: Shop
     booking: Booking
     booked: Booked
     shifts: tuple[Shift, ...]
     notes: tuple[str, ...]  # what has to be said beside it, a line each
+    pace: float = 1.0
+
+    def operations(self) -> dict[str, Operation]:
+        """The operations by the names that they have here."""
+        return {task.name: op for task, op in zip(self.booking.job.tasks, self.booking.ops, strict=True)}
 
 
 def make_calendar(
-    one: OneBuild,
+    ones: OneBuild | Sequence[OneBuild],
     start: float | None = None,
     *,
     shop: Shop | None = None,
@@ -55,21 +61,61 @@ def make_calendar(
 ) -> Made:
     """The calendar of what remains, from ``start`` (UTC seconds; now) on. Raises NoCalendarError.
 
+    Of several builds, for one pair of hands in the hours of the first: its publish dates count first, and so on.
     ``shop``: other hours than the build's, to try them out. ``pace``: how many times as long as planned it takes.
     """
-    live = one.live
-    now = one.clock() if start is None else start
-    shop = live.plan.build.shop if shop is None else shop
+    builds = [ones] if isinstance(ones, OneBuild) else list(ones)
+    first = builds[0]
+    now = first.clock() if start is None else start
+    shop = first.plan.build.shop if shop is None else shop
     notes: list[str] = []
-    order = good_order(live, notes)
-    booking = job_of(live, order, now, pace)
-    check_hours(live, booking, shop)
-    booked, shifts = book(live, booking.job, shop, now, tries, stop)
-    notes += _notes(live, booking, now)
+    bookings: list[tuple[str, Booking]] = []
+    running: list[tuple[str, int]] = []
+    ready: dict[int, int] = {}
+    for place, one in enumerate(builds):
+        name = one.folder.resolve().name
+        booking = job_of(one.live, good_order(one.live, notes), now, pace)
+        check_hours(one.live, booking, shop)
+        notes += _notes(one.live, booking, shop, now)
+        bookings.append((name, booking))
+        head = f"{name}:" if len(builds) > 1 else ""
+        running += [(head + wait.cause, minutes(wait.until)) for wait in one.live.running(now)]
+        ready.update({place * EPISODES + number: when for number, when in _ready(one.live).items()})
+    booking = bookings[0][1] if len(builds) == 1 else joined(bookings)
+    booked, shifts = book(booking, shop, first.plan.build.place, now, tries, stop)
+    title = first.plan.build.name if len(builds) == 1 else ", then ".join(one.plan.build.name for one in builds)
+    return _made(title, booking, booked, shifts, shop, tuple(notes), running, ready, pace)
+
+
+def _made(
+    title: str,
+    booking: Booking,
+    booked: Booked,
+    shifts: tuple[Shift, ...],
+    shop: Shop,
+    notes: tuple[str, ...],
+    running: Sequence[tuple[str, int]],
+    ready: Mapping[int, int],
+    pace: float,
+) -> Made:
     waits = [minutes(op.step.wait) for op in booking.ops]
-    running = [(wait.cause, minutes(wait.until)) for wait in live.running(now)]
-    results = results_of(booking.job, booked, shifts, waits, running, _ready(live))
-    return Made(results, shop, booking, booked, shifts, tuple(notes))
+    results = results_of(booking.job, booked, shifts, waits, running, ready)
+    return Made(title, results, shop, booking, booked, shifts, notes, pace)
+
+
+def again(made: Made, shop: Shop, due: Mapping[int, int], place: Place, stop: Callable[[], bool] = never) -> Made:
+    """What a calendar comes to with other hours or publish dates (episode -> minute); quick, from where it stands.
+
+    Raises NoCalendarError.
+    """
+    job = made.booking.job._replace(due=due)
+    booking = made.booking._replace(job=job)
+    now = made.results.start * 60
+    booked, shifts = book(booking, shop, place, now, 60, stop, order_of(made.booked))
+    mine = {task.name for task in job.tasks}
+    running = {each for spell in made.results.spells for each in spell.cooling if each[0] not in mine}
+    ready = {each.episode: each.ready for each in made.results.publish if each.ready is not None}
+    return _made(made.title, booking, booked, shifts, shop, made.notes, sorted(running), ready, made.pace)
 
 
 def good_order(live: Live, notes: list[str]) -> list[Operation]:
@@ -133,7 +179,13 @@ def check_hours(live: Live, booking: Booking, shop: Shop) -> None:
 
 
 def book(
-    live: Live, job: Job, shop: Shop, now: float, tries: int | None, stop: Callable[[], bool]
+    booking: Booking,
+    shop: Shop,
+    where: Place,
+    now: float,
+    tries: int | None,
+    stop: Callable[[], bool],
+    seed: Sequence[int] | None = None,
 ) -> tuple[Booked, tuple[Shift, ...]]:
     """The best calendar found, in as many years of shifts as it takes."""
     days = _FIRST_DAYS
@@ -143,28 +195,25 @@ def book(
         except OverflowError:
             raise NoCalendarError("the calendar runs past the year 9999; choose an earlier --from") from None
         try:
-            found = find_calendar(job, shifts, tries, stop)
+            return find_calendar(booking.job, shifts, tries, stop, seed), tuple(shifts)
         except NeverFitsError as error:
             if days < _FIRST_DAYS * YEARS and not error.longest:
                 days *= YEARS  # nothing but days away so far
                 continue
             if not shifts:
-                where = live.plan.build.place
                 raise NoCalendarError(
                     f"{where}: no shift is left within {YEARS} years; add hours, or take away what is away:"
                 ) from None
-            raise NoCalendarError(_never(live, error, shop)) from None
+            raise NoCalendarError(_never(booking, error, shop)) from None
         except TooShortError as error:
             if days >= _FIRST_DAYS * YEARS:
-                raise NoCalendarError(_too_long(live, job, error)) from None
+                raise NoCalendarError(_too_long(booking, error)) from None
             days = min(days * 4, _FIRST_DAYS * YEARS)
-            continue
-        return found, tuple(shifts)
 
 
-def _never(live: Live, error: NeverFitsError, shop: Shop) -> str:
+def _never(booking: Booking, error: NeverFitsError, shop: Shop) -> str:
     task = error.task
-    step = live.by_name[task.name].step
+    step = booking.ops[booking.job.tasks.index(task)].step
     key = "desk:" if task.place == DESK and any(shop.desk.values()) else "hours:"
     whose = "the longest shift"
     if task.helped and shop.helper is not None:
@@ -179,11 +228,11 @@ def _never(live: Live, error: NeverFitsError, shop: Shop) -> str:
     )
 
 
-def _too_long(live: Live, job: Job, error: TooShortError) -> str:
-    task = error.task
+def _too_long(booking: Booking, error: TooShortError) -> str:
+    task, job = error.task, booking.job
     index = job.tasks.index(task)
     earlier, lag = max(job.before[index], key=lambda each: each[1], default=(index, 0))
-    step = live.by_name[job.tasks[earlier].name].step
+    step = booking.ops[earlier].step
     if lag >= 365 * 24 * 60:
         return (
             f"{step.place}: wait: of {job.tasks[earlier].name} is {show_duration(lag * 60)}; the calendar looks"
@@ -204,7 +253,7 @@ def _ready(live: Live) -> dict[int, int]:
     return found
 
 
-def _notes(live: Live, booking: Booking, now: float) -> list[str]:
+def _notes(live: Live, booking: Booking, shop: Shop, now: float) -> list[str]:
     """What a person has to know to trust this calendar."""
     found = []
     left = {task.episode for task in booking.job.tasks}
@@ -219,9 +268,8 @@ def _notes(live: Live, booking: Booking, now: float) -> list[str]:
         found.append(f"{finding.at} needs {finding.condition}, which nothing gives: booked without it")
     if booking.untimed:
         found.append(f"without a time: {_some(booking.untimed)}; booked as if done at once: write time: on the step")
-    helped = live.plan.build.shop.helper is None
     two = list(dict.fromkeys(op.step.id for op in booking.ops if op.step.hands > 1))
-    if two and helped:
+    if two and shop.helper is None:
         found.append(f"two people are needed for {_some(two)}; shop: in build.yaml says no helper: hours")
     return found
 

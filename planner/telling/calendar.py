@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 
 from planner.files.times.shifts import show_day, show_time
+from planner.plan.calendar.jobs import EPISODES
 from planner.plan.calendar.results import Publish, Results, Spell
 from planner.plan.calendar.values import Part
+from planner.plan.expand import Operation
 from planner.plan.words import show_duration
 from planner.session.calendar import Made
-from planner.session.onebuild import OneBuild
+from planner.session.giving import Giving
+from planner.telling.looks import counted
 
 
 def day(minute: int, zone: str | None) -> str:
@@ -27,14 +30,20 @@ def spell_head(spell: Spell, zone: str | None) -> str:
     return f"{day(spell.start, zone)}-{clock(spell.end, zone)}  {spell.place}"
 
 
-def part_says(part: Part, one: OneBuild, ends: dict[str, int]) -> str:
+def part_says(made: Made, part: Part, ends: Mapping[str, int], ops: Mapping[str, Operation]) -> str:
     """What is done in a part, whether it goes on, and who is needed."""
-    if part.name not in one.live.by_name:
+    op = ops.get(part.name)
+    if op is None:
         return f"{part.name}  once more, before leaving"
-    op = one.live.by_name[part.name]
     more = "" if ends.get(part.name) == part.end else "  (goes on in the next shift)"
     hands = f"  ({op.step.hands} people)" if op.step.hands > 1 else ""
     return f"{part.name}{hands}{more}"
+
+
+def episode_says(number: int) -> str:
+    """An episode; of several builds, with the place of its build."""
+    place, number = divmod(number, EPISODES)
+    return f"episode {number}" + (f" of build {place + 1}" if place else "")
 
 
 def publish_says(each: Publish, zone: str | None) -> str:
@@ -46,7 +55,7 @@ def publish_says(each: Publish, zone: str | None) -> str:
     else:
         spare = each.due - each.ready
         ready = f"ready {day(each.ready, zone)}  ✓ met" + (f", {show_duration(spare * 60)} to spare" if spare else "")
-    return f"episode {each.episode}  due {day(each.due, zone)}  {ready}"
+    return f"{episode_says(each.episode)}  due {day(each.due, zone)}  {ready}"
 
 
 def last_ends(results: Results) -> dict[str, int]:
@@ -58,23 +67,22 @@ def last_ends(results: Results) -> dict[str, int]:
     return found
 
 
-def calendar_lines(one: OneBuild, made: Made) -> list[str]:
+def calendar_lines(made: Made) -> list[str]:
     """All of a calendar."""
     results, zone = made.results, made.shop.timezone
-    ends = last_ends(results)
+    ends, ops = last_ends(results), made.operations()
     count = len(results.spells)
-    lines = [
-        f"{one.plan.build.name}: {count} shift{'' if count == 1 else 's'}, done {day(results.finish, zone)},"
-        f" {results.set_ups} set-up change{'' if results.set_ups == 1 else 's'}"
-        if count
-        else f"{one.plan.build.name}: nothing is left to book"
-    ]
+    if not count:
+        return [f"{made.title}: nothing is left to book"]
+    changes = counted(results.set_ups, "set-up change")
+    lines = [f"{made.title}: {counted(count, 'shift')}, done {day(results.finish, zone)}, {changes}"]
     for spell in results.spells:
         lines += ["", spell_head(spell, zone)]
         for part in spell.parts:
             mark = "*" if part.name in results.critical else " "
-            lines.append(f"  {clock(part.start, zone)}-{clock(part.end, zone)} {mark} {part_says(part, one, ends)}")
-        lines += [f"    cools, dries or comes: {name} until {day(until, zone)}" for name, until in spell.cooling]
+            hours = f"{clock(part.start, zone)}-{clock(part.end, zone)}"
+            lines.append(f"  {hours} {mark} {part_says(made, part, ends, ops)}")
+        lines += [f"    waits: {name} until {day(until, zone)}" for name, until in spell.cooling]
     if results.publish:
         lines += ["", "Publish dates", *(f"  {publish_says(each, zone)}" for each in results.publish)]
     if results.order_by:
@@ -85,6 +93,24 @@ def calendar_lines(one: OneBuild, made: Made) -> list[str]:
     return lines
 
 
-def room_lines(results: Results, names: Sequence[str]) -> list[str]:
-    """How long operations may be put off, hours not counted."""
-    return [f"  {name}  {show_duration(results.floats[name] * 60)}" for name in names if name in results.floats]
+_DAY_NAMES = {
+    "mon": "Mondays", "tue": "Tuesdays", "wed": "Wednesdays", "thu": "Thursdays", "fri": "Fridays",
+    "sat": "Saturdays", "sun": "Sundays",
+}  # fmt: skip
+
+
+def giving_lines(found: Giving, zone: str | None) -> list[str]:
+    """What would have to give, a way a line."""
+    if not found.late:
+        return []
+    lines = [f"Late by {show_duration(found.late * 60)} in all. What would have to give:"]
+    for more in found.hours[:4]:
+        left = f"late by {show_duration(more.late * 60)} in all" if more.late else "every date is met"
+        hour = "an hour" if more.minutes == 60 else f"{more.minutes // 60} hours"
+        where = "in the shop" if more.place == "shop" else "at the desk"
+        lines.append(f"  {hour} more {where} on {_DAY_NAMES[more.day]}: {left}")
+    dates = [
+        f"{episode_says(each.episode)} {counted(each.weeks, 'week')} later, {day(each.due, zone)}"
+        for each in found.dates
+    ]
+    return [*lines, *(f"  {says}" for says in dates)]

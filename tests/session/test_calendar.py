@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -140,3 +141,50 @@ def test_a_day_that_is_not_is_refused(tmp_path: Path) -> None:
     assert (code, err) == (
         2, "planner: --from: 2011-12-30 does not exist in Pacific/Apia: the calendar there goes on over it\n"
     )  # fmt: skip
+
+
+def test_what_would_have_to_give_is_said_and_true(tmp_path: Path) -> None:
+    """Half an hour late: an hour more on Sundays cannot mend it, half a day earlier would; a week later does."""
+    late = EPISODE.replace("2027-01-24 21:00", "2027-01-17 20:30")
+    out = run("calendar", build(tmp_path, episode=late), "--now", NOW)[1]
+    assert "Late by 30 min in all" in out
+    assert "episode 1 1 week later, Sun 2027-01-24 20:30" in out
+    long = JOB.replace('wed: "19:00-22:00"', 'wed: "19:00-19:30"').replace(
+        ', sat: "08:00-12:00"', ', sat: "08:00-08:45"'
+    )
+    due = EPISODE.replace("2027-01-24 21:00", "2027-01-17 21:00").replace("time: 30 min, setup", "time: 45 min, setup")
+    out = run("calendar", build(tmp_path, long, due), "--now", NOW)[1]
+    assert "an hour more in the shop on Wednesdays: every date is met" in out
+    job = long.replace('wed: "19:00-19:30"', 'wed: "19:00-20:30"')
+    assert run_json("calendar", build(tmp_path, job, due), "--now", NOW)[1]["publish"][0]["late_s"] == 0
+
+
+def test_two_builds_share_one_pair_of_hands(tmp_path: Path) -> None:
+    first = build(tmp_path)
+    second = str(write_files(tmp_path / "shed", {"build.yaml": JOB, "episodes/01-posts.yaml": EPISODE}))
+    code, found = run_json("calendar", first, second, "--now", NOW)
+    assert code == 0
+    booked = parts(found)
+    assert {"gate:tack@left", "shed:tack@left"} <= set(booked)
+    spans = sorted(span for each in booked.values() for span in each)
+    assert all(earlier[1] <= later[0] for earlier, later in pairwise(spans))
+    assert [(each["build"], each["episode"]) for each in found["publish"]] == [("gate", 1), ("shed", 1)]
+    alone = run_json("calendar", first, "--now", NOW)[1]
+    assert found["publish"][0]["late_s"] == alone["publish"][0]["late_s"]
+
+
+def test_the_date_of_the_first_build_counts_first(tmp_path: Path) -> None:
+    """Two edits, and one evening at the desk before the date: who is named first has it."""
+    late = EPISODE.replace("edit: 1 h", "edit: 2 h").replace("2027-01-24 21:00", "2027-01-17 22:00")
+    first = build(tmp_path, episode=late)
+    second = str(write_files(tmp_path / "shed", {"build.yaml": JOB, "episodes/01-posts.yaml": late}))
+    for order in ((first, second), (second, first)):
+        publish = run_json("calendar", *order, "--now", NOW)[1]["publish"]
+        assert [each["late_s"] for each in publish] == [0, 7 * 86400]
+
+
+def test_the_real_pace_is_offered(tmp_path: Path) -> None:
+    folder = build(tmp_path, episode=EPISODE.replace(", wait: 30 min", ""))
+    for op, at in (("order", "10:00"), ("tack@left", "11:00"), ("tack@right", "12:00")):
+        assert run("tick", folder, op, "--at", f"2027-01-01T{at}Z", "--now", "2027-01-01T12:30Z")[0] == 0
+    assert "pace" not in run("calendar", folder, "--now", "2027-01-01T13:00Z", "--pace", "1.5")[2]

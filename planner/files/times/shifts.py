@@ -100,6 +100,13 @@ def first_instant(day: str, zone: str) -> float | str:
     return seconds if begins == found else f"{day} does not exist in {zone}: the calendar there goes on over it"
 
 
+def weeks_later(minute: int, weeks: int, zone: str | None) -> int:
+    """The same time on the wall so many weeks later, in minutes since 1970."""
+    where = ZoneInfo(zone or "UTC")
+    local = datetime.fromtimestamp(minute * 60, where).replace(tzinfo=None)
+    return int(_instant(local + timedelta(weeks=weeks), where) // 60)
+
+
 def show_day(seconds: float, zone: str | None) -> str:
     """UTC seconds as ``Sat 2027-02-13 19:30`` in a zone."""
     when = datetime.fromtimestamp(seconds, ZoneInfo(zone) if zone else UTC)

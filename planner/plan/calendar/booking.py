@@ -68,6 +68,7 @@ class Booker:
         self.apart = all(earlier.end <= later.start for earlier, later in pairwise(shifts))
         self._closing: dict[frozenset[str], int] = {_NONE: 0}
         self.dues = tuple(job.due.values())
+        self._weights = tuple([job.weight.get(episode, 1) for episode in job.due])
         self._row = {episode: row for row, episode in enumerate(job.due)}
         self.begin = Mark(self._cursor(SHOP), self._cursor(DESK), job.start, (0,) * len(self.dues))
 
@@ -222,7 +223,8 @@ class Booker:
 
     def late(self, mark: Mark) -> int:
         """The minutes past the publish dates so far, in sum."""
-        return sum([end - due for end, due in zip(mark.done, self.dues, strict=True) if end > due])
+        rows = zip(mark.done, self.dues, self._weights, strict=True)
+        return sum([(end - due) * weight for end, due, weight in rows if end > due])
 
     def _close(self, cursor: Cursor, place: str, parts: list[Part] | None) -> Cursor:
         at = cursor.at

@@ -13,6 +13,9 @@ from planner.plan.live import Live
 from planner.plan.model import Episode
 from planner.plan.orders.links import links_of
 
+EPISODES = 10_000  # episode numbers have four digits
+_FIRST = 10_000_000  # a minute late of a build outweighs a lifetime late of the next one
+
 
 class Booking(NamedTuple):
     """A job, the operations behind its tasks, and those that have no time of their own."""
@@ -68,6 +71,38 @@ def job_of(live: Live, order: Sequence[Operation], now: float, pace: float = 1.0
     job = Job(tasks, held, due, closing, setups[-1] if setups else None, minutes(now))
     untimed = dict.fromkeys(op.name for op in ops if op.step.time is None)
     return Booking(job, tuple(ops), tuple(untimed))
+
+
+def joined(bookings: Sequence[tuple[str, Booking]]) -> Booking:
+    """The work of several builds for one pair of hands, each under its name; dates of an earlier one count first.
+
+    Operations are called ``name:operation``; the episodes of the build at place k are counted from k times EPISODES.
+    """
+    tasks: list[Task] = []
+    before: list[tuple[Before, ...]] = []
+    due: dict[int, int] = {}
+    weight: dict[int, int] = {}
+    closing: dict[str, Closing] = {}
+    for place, (name, booking) in enumerate(bookings):
+        job, base, first = booking.job, place * EPISODES, len(tasks)
+        for task in job.tasks:
+            tasks.append(
+                task._replace(
+                    name=f"{name}:{task.name}",
+                    episode=base + task.episode,
+                    setup=None if task.setup is None else f"{name}:{task.setup}",
+                    opens=frozenset(f"{name}:{fact}" for fact in task.opens),
+                    closes=frozenset(f"{name}:{fact}" for fact in task.closes),
+                )
+            )
+        before += [tuple([(first + earlier, lag) for earlier, lag in each]) for each in job.before]
+        due.update({base + episode: when for episode, when in job.due.items()})
+        weight.update({base + episode: _FIRST ** (len(bookings) - 1 - place) for episode in job.due})
+        closing.update({f"{name}:{fact}": Closing(f"{name}:{c.name}", c.minutes) for fact, c in job.closing.items()})
+    job = Job(tuple(tasks), tuple(before), due, closing, None, bookings[0][1].job.start, weight=weight)
+    ops = tuple([op for _, booking in bookings for op in booking.ops])
+    untimed = tuple([f"{name}:{op}" for name, booking in bookings for op in booking.untimed])
+    return Booking(job, ops, untimed)
 
 
 def _add_edit(

@@ -57,6 +57,7 @@ class Job(NamedTuple):
     closing: Mapping[str, Closing] = {}  # fact -> what closes it; a fact without one holds nothing back
     setup: str | None = None  # the last one stated
     start: int = 0
+    weight: Mapping[int, int] = {}  # episode -> how much a minute late counts, where that is not once
 
 
 class Part(NamedTuple):
