@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 from planner.commands.out import EXIT_FINE, CommandError, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
-from planner.plan.fill import said
 from planner.plan.messages import meaning
 
 if TYPE_CHECKING:
@@ -61,7 +60,7 @@ def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
         "episode": state.episode,
         "stage": state.stage,
         "on_camera": state.op.on_camera,
-        "do": said(build.plan.build, state.op.step, state.op.side),
+        "do": build.said(state.op),
         "done": state.done,
         "ready": state.ready,
         "ahead": state.ahead,
@@ -110,7 +109,7 @@ def _as_text(build: OneBuild, states: Sequence[OperationState], cautions: bool) 
             lines.append(f"  {state.stage}")
         head = (state.episode, state.stage)
         camera = "" if state.op.on_camera else "  (off camera)"
-        do = said(build.plan.build, state.op.step, state.op.side)
+        do = build.said(state.op)
         lines.append(f"    {_word(state):<11} {state.op.name:<{width}}  {do}{camera}")
         if not state.done:
             lines += wrap(_waiting(state, on_camera, zone), _DEEP)

@@ -12,7 +12,7 @@ from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.running import run
 from planner.numbers.showing import shown_output
 
-StepNumber = tuple[float | None, str]
+StepNumber = tuple[float | None, str, float, bool]
 
 
 class Outcome(NamedTuple):
@@ -148,7 +148,7 @@ def _alike(left: Value, right: Value) -> bool:
 
 
 class StepNumbers(Mapping[str, Mapping[str, StepNumber]]):
-    """Every number that calculators yield, as steps take them: name -> side -> (value, shown).
+    """Every number that calculators yield, as steps take them: name -> side -> (value, shown, ±, measured).
 
     A number of the whole job stands under the side "". What has no value (yet, or because its inputs are refused)
     maps to nothing: no number is ever shown that was not found. Each is put into words when it is looked up.
@@ -176,7 +176,12 @@ class StepNumbers(Mapping[str, Mapping[str, StepNumber]]):
         value = outcome.result.results[key]
         sides = value if isinstance(value, Mapping) else {"": value}
         return {
-            side: (each.value if isinstance(each, Quantity) else None, shown_output(output, each, self._show))
+            side: (
+                each.value if isinstance(each, Quantity) else None,
+                shown_output(output, each, self._show),
+                each.plus_minus if isinstance(each, Quantity) else 0.0,
+                False,
+            )
             for side, each in sides.items()
         }
 

@@ -1,7 +1,8 @@
 """Numbers inside the steps: ``{narrow.first-line}`` in ``do`` becomes the number of the side that is worked on.
 
-The numbers come as a plain mapping, name -> side -> (value, shown); a number of the whole job stands under the side
-"". A name that is known and has no number yet (a reading is still to be taken) maps to nothing and stays as written.
+The numbers come as a plain mapping, name -> side -> (value, shown) or (value, shown, ±, measured); a number of the
+whole job stands under the side "". A name that is known and has no number yet (a reading is still to be taken) maps to
+nothing and stays as written.
 """
 
 from __future__ import annotations
@@ -14,7 +15,8 @@ if TYPE_CHECKING:
     from planner.plan.expand import Plan
     from planner.plan.model import Build, Step
 
-Number = tuple[float | None, str]  # the value, None where it is words; and how it is shown
+#: The value, None where it is words; how it is shown; its ± (0: none stated) and whether it was measured.
+Number = tuple[float | None, str] | tuple[float | None, str, float, bool]
 Numbers = Mapping[str, Mapping[str, Number]]
 
 JOB = ""  # the side of a number that the whole job has once
@@ -28,6 +30,23 @@ class Reference(NamedTuple):
     written: str
     name: str
     side: str | None
+
+
+class Kept(NamedTuple):
+    """A number as a step showed it when it was ticked."""
+
+    value: float | None  # None where it is words
+    plus_minus: float
+    shown: str
+    measured: bool
+
+
+class Moved(NamedTuple):
+    """A number that is something else than what an operation was done to."""
+
+    name: str  # with its side, where it has sides
+    then: Kept
+    now: Kept
 
 
 class Mistake(NamedTuple):
@@ -95,6 +114,65 @@ def filled(text: str, numbers: Numbers, side: str | None, sides: Sequence[str]) 
 def said(build: Build, step: Step, side: str | None) -> str:
     """What a step says is to be done on a side (None: done once), with its numbers filled in."""
     return filled(step.do, build.numbers, side, build.sides)
+
+
+def shown_numbers(build: Build, step: Step, side: str | None) -> dict[str, Kept]:
+    """The numbers that a step shows and speaks on a side (None: done once, so every side's), by name and side."""
+    if not build.numbers:
+        return {}
+    found: dict[str, Kept] = {}
+    for text in (step.do, *step.say):
+        for each in references(text):
+            number = build.numbers.get(each.name) or {}
+            one = each.side or side
+            sides = (JOB,) if JOB in number else (one,) if one is not None else build.sides
+            for where in sides:
+                if where in number:
+                    found[f"{each.name}@{where}" if where else each.name] = _kept(number[where])
+    return found
+
+
+def _kept(number: Number) -> Kept:
+    if len(number) == 2:
+        return Kept(number[0], 0.0, number[1], False)
+    return Kept(number[0], number[2], number[1], number[3])
+
+
+def moved(build: Build, step: Step, kept: Mapping[str, Kept]) -> list[Moved]:
+    """The numbers that a step was done to and that are something else now, by more than the larger ± of the two.
+
+    Planned is compared with planned and measured with measured. What is only spoken is not what it was done to.
+    """
+    done_to = {each.name for each in references(step.do)}
+    spoken = {each.name for text in step.say for each in references(text)} - done_to
+    found = []
+    for name, then in kept.items():
+        base, _, side = name.partition("@")
+        number = build.numbers.get(base) or {}
+        if base in spoken or side not in number:
+            continue
+        now = _kept(number[side])
+        if then.measured == now.measured and _is_other(then, now):
+            found.append(Moved(name, then, now))
+    return found
+
+
+def _is_other(then: Kept, now: Kept) -> bool:
+    if then.value is None or now.value is None:
+        return then.shown != now.shown
+    return abs(then.value - now.value) > (max(then.plus_minus, now.plus_minus) or _NOTHING)
+
+
+def said_done(build: Build, step: Step, side: str | None, others: Sequence[Moved]) -> str:
+    """What a step that is done said was to be done: with what it was done to, beside what that would be now."""
+    if not others:
+        return said(build, step, side)
+    numbers = {each.name: dict(build.numbers.get(each.name) or {}) for each in references(step.do)}
+    for each in others:
+        base, _, where = each.name.partition("@")
+        if base in numbers:
+            numbers[base][where] = (each.then.value, f"{each.then.shown} (now {each.now.shown})")
+    return filled(step.do, numbers, side, build.sides)
 
 
 def differs(number: Mapping[str, Number], sides: Sequence[str]) -> bool:

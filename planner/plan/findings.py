@@ -34,6 +34,7 @@ LEVELS = {
     "cycle": TRAP,
     "too-soon": TRAP,
     "left-open": TRAP,
+    "moved-number": TRAP,
     "lopsided": TRAP,
     "ahead": NOTICE,
     "left-behind": NOTICE,
@@ -46,7 +47,7 @@ LEVELS = {
 
 
 class LogFact(NamedTuple):
-    """Something the ticks themselves show: ``too-soon``, ``ahead`` or ``left-behind``."""
+    """Something the ticks themselves show: ``too-soon``, ``ahead``, ``moved-number`` or ``left-behind``."""
 
     rule: str
     position: int | None  # in the order, where it is about an operation already ticked
@@ -108,6 +109,8 @@ def check(plan: Plan, order: Order) -> list[Finding]:
         )
         for fact in order.facts
     ]
+    if any(fact.rule == "moved-number" for fact in order.facts):
+        found = [_cannot_be_redone(plan, rank, each) for rank, each in found]
     if plan.build.numbers:
         found += _numbers(plan, order)
     found += _unused(plan)
@@ -166,6 +169,12 @@ def _finding(
             todo=says.todo,
         ),
     )
+
+
+def _cannot_be_redone(plan: Plan, rank: int, finding: Finding) -> Found:
+    """A number that moved under work which cannot be undone is one-way, though it fails at no need."""
+    op = plan.by_name.get(finding.at) if finding.rule == "moved-number" else None
+    return rank, finding._replace(one_way=True) if op is not None and op.step.one_way else finding
 
 
 def _place_of(plan: Plan, name: str) -> Place | None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
 from typing import NamedTuple
 
 from planner.plan import messages
 from planner.plan.debts import standing_debts
 from planner.plan.expand import Key, Operation, Plan
+from planner.plan.fill import Kept, Moved, moved
 from planner.plan.findings import LogFact, Order, check, planned
 from planner.plan.machine import machine_of
 from planner.plan.model import NOTICE, Finding
@@ -60,6 +61,8 @@ class Live:
         self._complete: dict[Key, tuple[float, str]] = {}  # what is asked for -> when its last wait ends, and whose
         self._watched = _opened_by_others(plan)
         self._opened: dict[str, tuple[float, str]] = {}  # of those facts: when work last undid each, and which
+        self.kept: dict[str, Mapping[str, Kept]] = {}  # operation -> the numbers that it was last done to
+        self._moved: tuple[int, dict[str, list[Moved]]] | None = None
         self._debts: tuple[int, list[str]] | None = None
         self._put_in = _occurrences(plan.operations)
         self._times_done: dict[str, int] = {}
@@ -68,8 +71,8 @@ class Live:
         for op, at in done:
             self.do(op, at)
 
-    def do(self, op: Operation, at: float) -> None:
-        """Carry op out at that time."""
+    def do(self, op: Operation, at: float, numbers: Mapping[str, Kept] | None = None) -> None:
+        """Carry op out at that time; ``numbers``: what its step showed."""
         self._too_soon += self._hurried(op, at, done=True)
         spoils, gives = self._machine.do(self._state, op)
         ends = at + op.step.wait
@@ -87,6 +90,7 @@ class Live:
         if op.name not in self.times and has_turns(op.step):
             self._step_orders.setdefault(op.step.id, []).append(op)
         self.times[op.name] = at
+        self.kept[op.name] = numbers or {}
         if op.round is not None:
             self._rounds[op.step.id, op.side] = (op, at)
         self._failing = None
@@ -183,6 +187,14 @@ class Live:
         kind = self.plan.build.kinds.get(op.step.kind or "")
         return kind is not None and kind.full_time
 
+    def moved(self) -> Mapping[str, list[Moved]]:
+        """The operations done to a number that is something else now, and those numbers."""
+        if self._moved is None or self._moved[0] != len(self.done):
+            build = self.plan.build
+            looked = ((name, moved(build, self.by_name[name].step, kept)) for name, kept in self.kept.items() if kept)
+            self._moved = (len(self.done), {name: found for name, found in looked if found})
+        return self._moved[1]
+
     def debts(self) -> list[str]:
         """The conditions that stand open and are owed: opened by what was done, and not closed again."""
         if self._debts is None or self._debts[0] != len(self.done):
@@ -231,7 +243,12 @@ class Live:
         if not self.done:
             return planned(self.plan)
         ops = (*(op for op, _ in self.done), *self.remaining())
-        return Order(ops, len(self.done), (*self._too_soon, *left_behind(self.plan, self.times)))
+        moved_facts = [
+            LogFact("moved-number", None, name, each.name, None, messages.moved_number(name, each))
+            for name, found in self.moved().items()
+            for each in found
+        ]
+        return Order(ops, len(self.done), (*self._too_soon, *left_behind(self.plan, self.times), *moved_facts))
 
     def findings(self) -> list[Finding]:
         """All findings of the live order."""

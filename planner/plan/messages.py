@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
+from planner.plan.fill import Moved
 from planner.plan.model import Condition, Step
 from planner.plan.names import at, step_of
 
@@ -179,6 +180,15 @@ def ahead(op: Operation, stage: str, first: Operation) -> Said:
     """An operation that would begin its stage while work of earlier stages is open."""
     told = f"{op.name} would begin “{stage}” while earlier work is open, the first of it {first.name}."
     return Said(told, f"Do {first.name} first, or go on if you mean to work ahead.")
+
+
+def moved_number(op: str, number: Moved) -> Said:
+    """A number that is something else than what an operation was done to."""
+    told = f"{op} was done to {number.name} = {number.then.shown}, and that is {number.now.shown} now."
+    return Said(
+        told,
+        "Find out which is right before going on, on the other sides too; then put the number back or do it again.",
+    )
 
 
 def left_behind(stage: str, op: Operation, ahead: str) -> Said:

@@ -216,7 +216,8 @@ class Build(NamedTuple):
     kinds: Mapping[str, Kind]
     on_camera: Extras
     episodes: tuple[Episode, ...]
-    numbers: Mapping[str, Mapping[str, tuple[float | None, str]]] = {}  # as plan.fill has them
+    #: As plan.fill has them.
+    numbers: Mapping[str, Mapping[str, tuple[float | None, str] | tuple[float | None, str, float, bool]]] = {}
     end: Mapping[str, Place] = {}  # grounded conditions owed at the end, and where each is written
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeGuard
 
+from planner.plan.fill import Kept
 from planner.plan.names import renamed_op
 from planner.plan.words import is_name
 
 DONE, UNDONE, AGAIN, READING, NOTE = "done", "undone", "again", "reading", "note"
 SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED = "slate", "rolling", "stopped", "late", "accepted", "renamed"
+
+_HUGE = 1e300  # no number of a shop is
 
 KNOWN = frozenset({DONE, UNDONE, AGAIN, READING, NOTE, SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED})
 
@@ -30,6 +33,7 @@ class Entry(NamedTuple):
 
     op: str
     at: float
+    numbers: Mapping[str, Kept] = {}  # what its step showed then
 
 
 class Ticks(NamedTuple):
@@ -63,7 +67,7 @@ def replay(events: Iterable[Event]) -> Ticks:
                 not_filmed.add(op)
             if did == AGAIN or not own:
                 own.append(len(entries))
-                entries.append(Entry(op, event.at))
+                entries.append(Entry(op, event.at, _numbers_of(event)))
             elif did == DONE:
                 doubles.append(event)
         elif did == UNDONE:
@@ -79,6 +83,39 @@ def replay(events: Iterable[Event]) -> Ticks:
         frozenset(not_filmed),
         {op: tuple(found) for op, found in remarks.items()},
     )
+
+
+def _numbers_of(event: Event) -> dict[str, Kept]:
+    """The numbers that a tick kept; none in the ticks of older programs, and what is no number is left out."""
+    stored = event.raw.get("numbers")
+    found: dict[str, Kept] = {}
+    for name, item in stored.items() if isinstance(stored, Mapping) else ():
+        if not isinstance(item, Mapping) or not isinstance(item.get("shown"), str):
+            continue
+        value, doubt = item.get("value"), item.get("plus_minus")
+        if value is None or _is_number(value):
+            doubt = abs(float(doubt)) if _is_number(doubt) else 0.0
+            kept = None if value is None else float(value)
+            found[str(name)] = Kept(kept, doubt, item["shown"], item.get("measured") is True)
+    return found
+
+
+def _is_number(value: object) -> TypeGuard[float]:
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < _HUGE
+
+
+def numbers_record(numbers: Mapping[str, Kept]) -> dict[str, Any]:
+    """The numbers that a step shows, as a tick keeps them; nothing where there are none."""
+    rows = {
+        name: {
+            "value": each.value,
+            "plus_minus": each.plus_minus or None,
+            "shown": each.shown,
+            "measured": each.measured,
+        }
+        for name, each in numbers.items()
+    }
+    return {"numbers": rows} if rows else {}
 
 
 def _under_new_names(events: Sequence[Event]) -> Sequence[Event]:

@@ -15,7 +15,7 @@ from planner.files.log.ticklog import LogNotice, NotWrittenError, TickLog
 from planner.files.yaml.tree import Problem
 from planner.plan.debts import SIGN_OFF
 from planner.plan.expand import Operation, Plan, expand
-from planner.plan.fill import without_number
+from planner.plan.fill import Kept, Moved, references, said_done, shown_numbers, without_number
 from planner.plan.findings import check, planned
 from planner.plan.live import Live, Wait
 from planner.plan.model import GAP, NOTICE, TRAP, Finding
@@ -33,6 +33,7 @@ from planner.plan.ticks import (
     UNDONE,
     Event,
     Ticks,
+    numbers_record,
     replay,
 )
 from planner.session.results import Reason
@@ -145,7 +146,10 @@ class OneBuild:
     def _replay(self) -> None:
         self._ticks = replay(self.log.events)
         known = self.plan.by_name
-        self.live = Live(self.plan, ((known[entry.op], entry.at) for entry in self.ticks.entries if entry.op in known))
+        self.live = Live(self.plan)
+        for entry in self.ticks.entries:
+            if entry.op in known:
+                self.live.do(known[entry.op], entry.at, entry.numbers)
         self._seen = self.log.version
         self._found = self._count = self._running = None
 
@@ -215,6 +219,20 @@ class OneBuild:
             self.live.is_ahead(op, now),
             self.debts_at(op),
         )
+
+    def said(self, op: Operation) -> str:
+        """What an operation says is to be done; once it is done, with the numbers that it was done to."""
+        return said_done(self.plan.build, op.step, op.side, self.live.moved().get(op.name, ()))
+
+    def moved_beside(self, op: Operation) -> list[tuple[str, Moved]]:
+        """The numbers of an operation's step that moved under work already done on any side, with that work."""
+        names = {each.name for each in references(op.step.do)}
+        return [
+            (name, each)
+            for name, found in self.live.moved().items()
+            for each in found
+            if self.live.by_name[name].step.id == op.step.id or each.name.partition("@")[0] in names
+        ]
 
     def debts_at(self, op: Operation) -> tuple[str, ...]:
         """The debts that stand, at a sign-off; nothing at other work."""
@@ -329,9 +347,10 @@ class OneBuild:
             records: list[Mapping[str, Any]] = [{**remark, "op": op.name} for remark in remarks]
             if found:
                 records.append({"did": ACCEPTED, "op": op.name, "findings": [finding.id for finding in found]})
-            records.append({"did": stored, "op": op.name})
+            numbers = shown_numbers(self.plan.build, op.step, op.side) if stored in (DONE, AGAIN, LATE) else {}
+            records.append({"did": stored, "op": op.name, **numbers_record(numbers)})
             events = self.log.append(records, when, now)
-            self._take(op, stored, events)
+            self._take(op, stored, events, numbers)
         return Ticked(op.name, stored, when, tuple(finding.id for finding in found), self._next_name())
 
     def would_refuse(self, name: str, did: str = DONE) -> Refusal | None:
@@ -383,11 +402,11 @@ class OneBuild:
         following = self.live.next()
         return following.name if following is not None else None
 
-    def _take(self, op: Operation, did: str, events: Sequence[Event]) -> None:
+    def _take(self, op: Operation, did: str, events: Sequence[Event], numbers: Mapping[str, Kept]) -> None:
         """Move the live state on by our own events, without walking everything again where that is enough."""
         if did in (DONE, AGAIN):  # what stands before the last record are remarks: they move nothing
             self._keep_what_stands(op, did, events[-1].at)
-            self.live.do(op, events[-1].at)
+            self.live.do(op, events[-1].at, numbers)
             self._ticks = None
             self._seen = self.log.version
         else:
@@ -406,6 +425,8 @@ class OneBuild:
             each.rule == "left-behind" or (each.rule == "other-number" and each.at == op.step.id)
             for each in self._found
         )
+        if op.name in live.moved():
+            quiet = False
         if not (planned and quiet and live.is_ready(op, at)):
             self._found = None
         self._count = self._count + 1 if planned and self._count is not None else None

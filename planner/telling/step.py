@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from planner.plan.expand import Operation
-from planner.plan.fill import said
 from planner.plan.messages import split_grounded
 from planner.plan.model import GAP, NOTICE, Finding
 from planner.plan.words import show_duration
@@ -124,6 +123,14 @@ def needed_lines(one: OneBuild, op: Operation) -> list[Line]:
     return lines
 
 
+def moved_lines(one: OneBuild, op: Operation) -> list[Line]:
+    """What a number of this step was when it was done, here or on another side, where it is something else now."""
+    return [
+        line(("▲ number ", "trap"), f"{name} was done to {each.name} {each.then.shown}, now {each.now.shown}")
+        for name, each in one.moved_beside(op)
+    ]
+
+
 def debt_lines(one: OneBuild, op: Operation) -> list[Line]:
     """At a sign-off that is open: what was opened and is not closed again."""
     names = one.debts_at(op) if one.live.is_open(op) else ()
@@ -161,7 +168,8 @@ def op_lines(opened: Opened, op: Operation) -> list[Line]:
     step = op.step
     lines = [
         line((op.name, "title"), f"  {side_words(op)}   ", camera_words(op)),
-        line((said(one.plan.build, step, op.side), "strong")),
+        line((one.said(op), "strong")),
+        *moved_lines(one, op),
         (*state_line(opened, op), *line(("   one-way: cannot be undone", "trap") if step.one_way else "")),
     ]
     for finding in opened.marks(op.name):

@@ -11,7 +11,6 @@ from planner.app.draw.big import HEIGHT, big_text
 from planner.app.draw.drawing import cut
 from planner.app.plan.cells import cell_state
 from planner.plan.expand import Operation
-from planner.plan.fill import said
 from planner.plan.ticks import NOTE
 from planner.telling import step as detailtext
 from planner.telling.looks import STATE_GLYPHS, Line, Piece, line
@@ -166,6 +165,7 @@ def body_lines(opened: Opened, op: Operation, rolling_wanted: bool) -> list[Line
     step = op.step
     seen = op.on_camera or stands_in_for(opened, op) is not None
     lines: list[Line] = [
+        *detailtext.moved_lines(one, op),
         *detailtext.caution_lines(op),
         (*detailtext.state_line(opened, op), *line(("   one-way: cannot be undone", "trap") if step.one_way else "")),
     ]
@@ -235,7 +235,7 @@ def step_ops(opened: Opened, op: Operation, side: str) -> Sequence[Operation]:
 def next_line(one: OneBuild, op: Operation) -> Line:
     """An operation that comes after this one."""
     camera = ("● on camera", "on-word") if op.on_camera else ("○ OFF CAMERA", "strong")
-    return line((op.name, "strong"), "  ", camera, (f"  {said(one.plan.build, op.step, op.side)}", "dim"))
+    return line((op.name, "strong"), "  ", camera, (f"  {one.said(op)}", "dim"))
 
 
 def timer(ringer: Ringer, now: float, own: Mapping[str, float]) -> tuple[str, list[Line]] | None:
