@@ -103,6 +103,22 @@ def apply_repair(texts: Texts, build: Build, repair: Repair, done: Sequence[str]
     )
 
 
+def apply_order(texts: Texts, build: Build, order: Sequence[str], done: Sequence[str] = ()) -> Edit:
+    """The plan with an order written into it by the smallest edit that says it: a pace, turns, a step moved, else a
+    sequence. ``order`` begins with the operations of ``done``. Raises EditError for one that a plan cannot say.
+    """
+    search = _searching(build, order, done)
+    if search.reaches(search.with_stages()):
+        return Edit({})
+    for way in (_pace, _turns, _moves, _sequences):
+        for edit in way(texts, search):
+            return edit
+    raise EditError(
+        "this order cannot be written into the plan: it does operations of one stage in the middle of another, and a"
+        " stage lists only its own. Order one stage or episode at a time, or move the step to the other stage"
+    )
+
+
 def _with_sides(texts: Texts, build: Build, change: AddSides) -> Edit:
     """The sides of a step written anew; all of them need not be listed."""
     for episode in build.episodes:
@@ -121,6 +137,10 @@ def _with_sides(texts: Texts, build: Build, change: AddSides) -> Edit:
 
 
 def _search(build: Build, repair: Repair, done: Sequence[str]) -> _Search:
+    return _searching(build, repair.order, done)
+
+
+def _searching(build: Build, order: Sequence[str], done: Sequence[str]) -> _Search:
     homes: list[_Home] = []
     reworks: set[str] = set()
     for episode in build.episodes:
@@ -128,7 +148,7 @@ def _search(build: Build, repair: Repair, done: Sequence[str]) -> _Search:
             listed = list(stage.sequence) if stage.sequence is not None else operations(stage, build.sides)
             homes.append(_Home(stage, Spot(episode.place.path, index), listed))
             reworks.update(step.id for step in stage.steps if step.rework)
-    return _Search(build.sides, homes, frozenset(reworks), Counter(done), list(repair.order[len(done) :]))
+    return _Search(build.sides, homes, frozenset(reworks), Counter(done), list(order[len(done) :]))
 
 
 def _differing(search: _Search) -> list[int]:
