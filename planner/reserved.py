@@ -10,8 +10,11 @@ COMMANDS: dict[str, str] = {
     "numbers": "work out every number of a build",
     "figure": "work out one calculator from inputs given here",
     "kinds": "list the kinds of work, with what each needs, gives and spoils",
+    "order": "find the best good order of what remains, or why there is none",
+    "recover": "find the shortest way back from what was really ticked, with rework put in",
+    "links": "show which operations may not change places, and why",
     "calendar": "book what remains into the hours, with publish dates met or missed",
     "where": "show which folders and files are used",
 }
 #: Names that the command line takes, or will take, for a command: no build is called so.
-RESERVED_BUILDS = frozenset({*COMMANDS, "help", "order", "recover", "links", "now", "story", "edit", "paper"})
+RESERVED_BUILDS = frozenset({*COMMANDS, "help", "now", "story", "edit", "paper"})

@@ -14,12 +14,15 @@ if TYPE_CHECKING:
 _EXAMPLE = """  planner links dunlin-pickup
   planner links dunlin-pickup --op tacks#1@driver --json
 
-Of what remains, as written where that is good, else in the best good order. Every order that keeps the links is good."""
+Of what remains, as written where that is good, else in the best good order. Every order that keeps the links
+is good."""
 
 
 def run(argv: Sequence[str]) -> int:
     """Run the command."""
-    made = parser("links", "Show what binds the operations that remain: the partial order behind a good order.", _EXAMPLE)
+    made = parser(
+        "links", "Show what binds the operations that remain: the partial order behind a good order.", _EXAMPLE
+    )
     made.add_argument("--op", metavar="OP", help="only the links of this operation")
     args = made.parse_args(argv)
     build = open_build(args)
@@ -31,7 +34,9 @@ def run(argv: Sequence[str]) -> int:
 
         near = nearest(args.op, build.live.by_name)
         hint = f"; did you mean {near}?" if near else "; planner steps lists them"
-        raise CommandError(f"there is no operation {args.op} in {build.folder}{hint}", near=near, path=str(build.folder))
+        raise CommandError(
+            f"there is no operation {args.op} in {build.folder}{hint}", near=near, path=str(build.folder)
+        )
     found = bound(build)
     rows = [row for row in rows_of(found) if args.op in (None, row["before"], row["after"])]
     if args.json:

@@ -111,9 +111,7 @@ def search_of(
         def over(share: float) -> Callable[[], bool]:
             return lambda: stop() or time.monotonic() - began > share
 
-        found = find_order(
-            scope, over(seconds * 0.7), rework=rework, hurry=over(min(_DEPARTURES, seconds * 0.5))
-        )
+        found = find_order(scope, over(seconds * 0.7), rework=rework, hurry=over(min(_DEPARTURES, seconds * 0.5)))
         core = None
         if found.order is None and found.proved:
             core = find_core(scope, over(seconds)) if not rework else None

@@ -44,9 +44,11 @@ def summary(answer: Answer, *, rework: bool) -> str:
     if found.proved and not found.departures_proved:
         best = "proved best in rework and set-ups" if rework else "proved best in set-ups"
         best += "; an order nearer to the written one may exist"
-    failing = f" As written {_many(found.failing, 'need')} or turn{'s' if found.failing > 1 else ''} would fail." if (
-        found.failing
-    ) else ""
+    failing = (
+        f" As written {_many(found.failing, 'need')} or turn{'s' if found.failing > 1 else ''} would fail."
+        if (found.failing)
+        else ""
+    )
     return f"A good order of {answer.name}: {', '.join(parts)}; {best}.{failing}"
 
 
@@ -94,7 +96,9 @@ def _contradiction(plan: Plan, ops: Sequence[Operation], pair: Pair) -> str:
     if not givers:
         said += ", which nothing here gives"
     else:
-        said += f", which {'only ' if len(givers) == 1 else ''}{_some(givers)} {'gives' if len(givers) == 1 else 'give'}"
+        said += (
+            f", which {'only ' if len(givers) == 1 else ''}{_some(givers)} {'gives' if len(givers) == 1 else 'give'}"
+        )
     if spoilers:
         said += f" and {_some(spoilers)} {'spoils' if len(spoilers) == 1 else 'spoil'}"
     return said

@@ -88,8 +88,7 @@ class Look:
 
     def hopeless(self, state: State) -> bool:
         """Whether something that is still asked for can never come true, whatever is done."""
-        need, _, _, _, gives = self.left(state.done)
-        if (need & ~self.rework_needs | self.task.goal) & ~state.facts & ~gives:
+        if self.task.goal & ~state.facts & ~self.left(state.done)[4]:
             return True
         # As if nothing were spoiled any more: what can be reached at all?
         facts = state.facts | self.rework_gives

@@ -14,6 +14,7 @@ from planner.plan.expand import Key, Operation, effective_turns, side_key, side_
 from planner.plan.machine import machine_of
 from planner.plan.model import ALTERNATE, SIDE_FIRST
 from planner.plan.orders.scope import Judged, Pair, Scope
+from planner.plan.pieces import Tree
 from planner.plan.stories import condition_of
 from planner.plan.turns import has_turns
 
@@ -86,6 +87,8 @@ class _Compiler:
         self.numbers: dict[str, int] = {}
         self.items: dict[Pair, None] = {}
         self.owed: Mapping[str, Owed] = owed_facts(self.plan)
+        self.tree = Tree(self.plan.build.pieces, self.plan.build.sides)
+        self.folding = {fact for fact in self.owed if self._folds(fact)}
         past = {op.name for op in (*scope.done, *scope.before)}
         self.by_key: dict[Key, int] = {}
         self.never: set[Key] = set()  # keys that somebody outside would have to complete
@@ -138,10 +141,10 @@ class _Compiler:
                 places[fact, number] = bit
                 bits[mine, number] = bit
                 debts_of[mine] = debts_of.get(mine, 0) | bit
+        # An end that comes behind the scope is judged there, and is something to ignore all the same.
         due = {
             number: self._due(f"(end {number})", [(fact, places[fact, number]) for fact in timed])
-            for number, mine in episodes.items()
-            if mine >= 0
+            for number in episodes
         }
         shift = [(fact, bit) for (fact, _), bit in places.items() if self.owed[fact].by == "shift"]
         doings = tuple([self._doing(index, op, shift) for index, op in enumerate(self.ops)])
@@ -176,10 +179,23 @@ class _Compiler:
         self.items[item] = None
         return item not in self.ignored
 
+    def _folds(self, fact: str) -> bool:
+        """Whether a debt may go unsaid since the same word is open on a larger piece; the walk alone judges it."""
+        mine = self.owed[fact]
+        word, side = mine.name.rpartition(".")[2], mine.condition.partition("@")[2]
+        return mine.piece is not None and any(
+            other.piece is not None
+            and other.condition != mine.condition
+            and other.name.rpartition(".")[2] == word
+            and other.condition.partition("@")[2] == side
+            and self.tree.is_inside(mine.piece, other.piece)
+            for other in self.owed.values()
+        )
+
     def _due(self, at: str, debts: Sequence[tuple[str, int]]) -> int:
         found = 0
         for fact, bit in debts:
-            if self._keeps((at, self.owed[fact].condition, False)):
+            if self._keeps((at, self.owed[fact].condition, False)) and fact not in self.folding:
                 found |= bit
         return found
 
@@ -225,9 +241,16 @@ class _Compiler:
                     wanted.add(fact)
             for _, step in op.after:
                 self._keeps((op.name, step, True))
+            if op.step.wait >= LONG_WAIT and op.step.where == "shop":
+                for owed in self.owed.values():
+                    self._keeps((op.name, owed.condition, False))
             touched |= op.spoils | op.late_spoils | op.gives | op.job_gives | op.at_once
         for fact, owed in self.owed.items():
-            if self._keeps(("(end)", owed.condition, False)) and owed.by == "build" and fact not in touched:
+            if (
+                self._keeps(("(end)", owed.condition, False))
+                and owed.by == "build"
+                and fact not in touched | self.folding
+            ):
                 wanted.add(fact)
         return self.mask(frozenset(wanted))
 

@@ -49,9 +49,11 @@ def draft(one: OneBuild, answer: Answer) -> Draft:
         raise NotPossibleError(outcome.refused or "; ".join(str(problem) for problem in outcome.problems))
     plan = outcome.plan
     wanted = [op.name for op in answer.scope.whole(answer.found.order or ())[len(answer.scope.done) :]]
-    if plan is None or outcome.edit.changes and [
-        op.name for op in Live(plan, ((plan.by_name[op.name], at) for op, at in one.live.done)).remaining()
-    ] != wanted:
+    if plan is None or (
+        outcome.edit.changes
+        and [op.name for op in Live(plan, ((plan.by_name[op.name], at) for op, at in one.live.done)).remaining()]
+        != wanted
+    ):
         raise NotPossibleError("the plan would not come out in this order")
     return Draft(opened, desk, outcome)
 

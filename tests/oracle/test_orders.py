@@ -1,0 +1,113 @@
+"""The best order of small builds made by chance, as trying every order says: value, existence, and a core that is
+minimal. Set-ups are given by chance; a part of each build is put in order, the rest stands before and behind it.
+"""
+
+from __future__ import annotations
+
+from itertools import permutations
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from planner.plan.expand import Operation, Plan
+from planner.plan.orders.best import find_order
+from planner.plan.orders.core import find_core
+from planner.plan.orders.scope import Pair, Scope, departures, is_good, judge, set_ups
+from tests.oracle import generator, trade, writing
+from tests.plan.builds import plan_of
+
+BUILDS = 1000
+CHUNK = 100
+MOST = 6  # operations put in order: 720 orders
+
+
+def _never() -> bool:
+    return False
+
+
+def with_setups(plan: Plan, random: Random) -> Plan:
+    """The plan with a set-up for about half of its steps."""
+    setups = {
+        step.id: random.choice((None, None, "bench", "cradle", "rolled"))
+        for _, stage in plan.stages
+        for step in stage.steps
+    }
+
+    def fit(op: Operation) -> Operation:
+        return op._replace(step=op.step._replace(setup=setups[op.step.id]))
+
+    return plan._replace(
+        operations=tuple([fit(op) for op in plan.operations]),
+        left_out=tuple([fit(op) for op in plan.left_out]),
+        reworks={name: fit(op) for name, op in plan.reworks.items()},
+        by_name={name: fit(op) for name, op in plan.by_name.items()},
+        made=[],
+    )
+
+
+def scopes(seed: int, folder: Path, most: int = MOST) -> list[Scope]:
+    """A part of two builds of this seed: one of plain conditions, one of kinds and pieces."""
+    random = Random(f"orders {seed}")
+    plain = writing.write(generator.make(seed, small=True), folder / f"plain-{seed}")
+    made = trade.write(trade.make(seed), folder / f"trade-{seed}")
+    found = []
+    for each in (plain, made):
+        plan = with_setups(plan_of(each), random)
+        ops = plan.operations
+        done = random.randrange(len(ops))
+        begin = random.randrange(done, len(ops))
+        end = min(len(ops), begin + random.randint(1, most))
+        found.append(Scope(plan, ops[:done], ops[done:begin], ops[begin:end], ops[end:]))
+    return found
+
+
+def tried_out(scope: Scope) -> tuple[int, int] | None:
+    """The least set-up changes, and the least departures with them, of all orders there are."""
+    written = judge(scope, scope.inside)
+    good = [order for order in permutations(scope.inside) if is_good(scope, order, written)]
+    return min([(set_ups(scope, order), departures(scope.inside, order)) for order in good], default=None)
+
+
+def keeps(scope: Scope, core: frozenset[Pair]) -> bool:
+    """Whether any order at all keeps the needs of a core."""
+    for order in permutations(scope.inside):
+        found = judge(scope, order)
+        if not found.turns and core.isdisjoint(found.own | found.other):
+            return True
+    return False
+
+
+@pytest.mark.parametrize("first", range(0, BUILDS // 2, CHUNK))
+def test_the_best_order_is_the_best_of_all(first: int, tmp_path: Path) -> None:
+    none = 0
+    for seed in range(first, first + CHUNK):
+        for scope in scopes(seed, tmp_path):
+            wanted = tried_out(scope)
+            found = find_order(scope, _never, hurry=_never)
+            assert found.proved, seed
+            assert found.departures_proved or found.order is None, seed
+            if wanted is None:
+                none += 1
+                assert found.order is None, seed
+            else:
+                assert found.cost is not None, seed
+                assert (found.cost.set_ups, found.cost.departures) == wanted, seed
+                assert found.least_set_ups == wanted[0], seed
+    assert CHUNK / 4 < none < CHUNK * 7 / 4
+
+
+@pytest.mark.parametrize("first", range(0, 200, 50))
+def test_a_core_contradicts_itself_and_nothing_less_does(first: int, tmp_path: Path) -> None:
+    cores = 0
+    for seed in range(first, first + 50):
+        for scope in scopes(seed, tmp_path, most=5):
+            if find_order(scope, _never, hurry=_never).order is not None:
+                continue
+            core = find_core(scope, _never)
+            assert core is not None, seed
+            whole = frozenset(core)
+            assert not keeps(scope, whole), seed
+            assert all(keeps(scope, whole - {each}) for each in core), (seed, core)
+            cores += bool(core)
+    assert cores > 10
