@@ -13,6 +13,7 @@ INPUTS = {
         "lip@ arch@ frame@ spring@ tank@ section@ inboard@ outboard@ offset@ outer-clearance@ inner-clearance@ "
         "side-play@ travel-outer@ travel-inner@ solve pads"
     ),
+    "shrink": "thickness gap angle face cap area coupon-before coupon-after",
     "narrow": (
         "flange-to-flange pinion-to-flange@ flange-to-plate@ plate-to-plate shaft@ pads hat@ "
         "finished-flange-to-plate@ first-line@ kerf@ dressing@ gap@ shrinkage@ to-centre@ pocket@ stub-least@ "
@@ -41,6 +42,11 @@ INPUTS = {
     "bearing": "bearing radius",
     "sees": "length radius tape feeler dial",
     "pull": "toward metal",
+    "arc": "process volts amps travel run took wire feed",
+    "preheat": (
+        "metal thickness carbon silicon manganese chromium molybdenum vanadium nickel copper boron hydrogen heat "
+        "joint metal-at"
+    ),
     "cool": "diameter wall hot air target emissivity wind heated readings now",
     "touch": "metal",
     "watch": "nearest",
@@ -53,6 +59,7 @@ OUTPUTS = {
         "pads-least pads-most pads offset-least offset-most offset section-most room tightest outer-clearance@ "
         "inner-clearance@"
     ),
+    "shrink": "shrinkage rule-least rule-most weld-area",
     "narrow": (
         "flange-to-flange offset new-offset brackets-move pinion-to-flange@ half@ shorten@ between@ first-line@ "
         "second-line@ saw-first@ saw-second@ waste@ tube-left@ stub@ bracket-to-plate@ shaft@ shaft-order@ "
@@ -86,6 +93,8 @@ OUTPUTS = {
     "bearing": "full-least full-most slope-least slope-most",
     "sees": "by-tape aside by-straight-edge by-dial by-four-readings",
     "pull": "heat-at never-at",
+    "arc": "heat energy travel laid wire-used mass",
+    "preheat": "ce cet pcm by-table by-cet least most transition t8-5",
     "cool": "to-touch to-measure to-target slower film-hot film-cold biot along",
     "touch": "at-most says",
     "watch": "least wanted",

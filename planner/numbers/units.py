@@ -121,6 +121,11 @@ KINDS: Mapping[str, Unit] = {
         "m/s", {"m/s": ONE, "km/h": (10, 36), "mph": (44704, 100_000), "ft/min": (3048, 600_000)}, "1 m/s"
     ),
     "area": Unit("mm2", {"mm2": ONE, "mm²": ONE, "in2": (64516, 100), "in²": (64516, 100)}, "30 mm2"),
+    "heat": Unit(
+        "kJ/mm",
+        {"kj/mm": ONE, "j/mm": (1, 1000), "kj/cm": (1, 10), "kj/m": (1, 1000), "kj/in": (10, 254), "j/in": (1, 25400)},
+        "0.8 kJ/mm",
+    ),
     "percent": Unit("%", dict.fromkeys(("", "%"), ONE), "0.18 %"),
     "time": Unit("s", {"s": ONE, "min": (60, 1), "h": (3600, 1)}, "20 min"),
     "number": Unit("", {"": ONE, "%": (1, 100)}, "0.5"),

@@ -35,7 +35,9 @@ INPUTS = (
     _length("kerf", "k, width of the saw cut", 0.2, 12.0, unless=_NO_CUT),
     _length("dressing", "m, left proud on each kept face, to dress off", 0.0, 12.0),
     _length("gap", "g, root gap measured after tacking", 0.0, 12.0),
-    _length("shrinkage", "s, by how much welding closes the joint", 0.0, 12.0, ranged=True),
+    _length("shrinkage", "s, by how much welding closes the joint", 0.0, 12.0, ranged=True)._replace(
+        taken="shrink.shrinkage"
+    ),
     _length("to-centre", "q, pinion line to where the tube enters the centre", 0.0, 800.0),
     _length("pocket", "b, depth of the bearing pocket from the plate face", 0.0, 400.0),
     _length("stub-least", "the least tube wanted between pocket and joint", 0.0, 400.0),
