@@ -1,11 +1,12 @@
-"""Repairs of what no failing need shows: a missing side added, an operation put back, work shared out between sides."""
+"""Repairs of what no failing need shows: a missing side added, an operation put back, work shared out between sides,
+turns kept again."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
 from planner.plan.balance import lopsided
-from planner.plan.changes import AddSides, Change, Pace, PutIn, Turns, Why
+from planner.plan.changes import AddSides, Change, MoveOperation, Pace, PutIn, Turns, Why
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.ideas import Search
 from planner.plan.live import Live
@@ -124,3 +125,34 @@ def balanced(search: Search, finding: Finding) -> Iterator[Made]:
         if not _fails_more(search.trial.fails, Trial(fresh, done, rest).fails):
             order = (*(op.name for op in done), *(op.name for op in rest))
             yield "turns" if isinstance(change, Turns) else "pace", change, order, Why("balance")
+
+
+def in_turn(search: Search, finding: Finding) -> Iterator[Made]:
+    """An operation of the step moved within its stage so that its turns are kept; else turns that the order keeps."""
+    plan, trial, rest = search.plan, search.trial, search.rest
+    out = {finding.at, *finding.also}
+    done = tuple([op.name for op in trial.done])
+    for mover in (finding.cause or "", finding.at, *finding.also):
+        here = trial.first.get(mover)
+        if here is None:
+            continue
+        stage = plan.by_name[mover].stage
+        inside = range(search.begins[stage], search.begins[stage] + len(search.stages[stage]))
+        without = rest[:here] + rest[here + 1 :]
+        for spot in sorted(inside, key=lambda spot: abs(spot - here)) if here in inside else ():
+            search.tick()
+            if spot == here:
+                continue
+            start = min(spot, here)
+            tail = [*without[start:spot], mover, *without[spot:]]
+            if trial.left(tail, {}, {}, start) is not None and out.isdisjoint(trial.breaks(start, tail)):
+                by, before = (without[spot], True) if spot < here else (without[spot - 1], False)
+                yield "move", MoveOperation(mover, by, before), (*done, *rest[:start], *tail), Why("turn")
+    step = _step(plan, step_of(finding.at))
+    for turns in (ALTERNATE, SIDE_FIRST) if step is not None and step.rounds > 1 else ():
+        search.tick()
+        assert step is not None  # noqa: S101
+        stage_of = plan.stages[search.homes[step.id]][1]
+        changed = {step.id: (step._replace(turns=turns), stage_of.pace)}
+        if stage_of.sequence is not None and not trial.breaks(0, rest, changed) & out:
+            yield "turns", Turns(step.id, turns), (*done, *rest), Why("turn")

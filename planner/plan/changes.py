@@ -78,7 +78,7 @@ Change = Single | Two
 class Why(NamedTuple):
     """Why it helps. ``how``: ``given`` (``op`` gives it in time), ``kept`` (``op`` undoes it only afterwards),
     ``complete`` (the step ``op`` is complete in time), ``sides`` (no side is forgotten), ``balance`` (the sides go by
-    turns), or ``holds`` (nothing has undone it by then)."""
+    turns), ``turn`` (nothing is out of its turn), or ``holds`` (nothing has undone it by then)."""
 
     how: str
     op: str | None = None

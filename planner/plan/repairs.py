@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from planner.plan.added import added_sides, balanced
+from planner.plan.added import added_sides, balanced, in_turn
 from planner.plan.changes import Change, Why, mover
 from planner.plan.expand import Operation, Plan
 from planner.plan.ideas import Case, Idea, Search, TimeIsUpError
@@ -20,6 +20,7 @@ from planner.plan.twos import two_at_once
 
 MOST = 3  # repairs offered for one finding
 _FURTHER = 60  # ideas looked at for one more, or for one that serves all sides
+_FIRST = 200  # ideas looked at for a finding before the others have had their turn
 
 
 class Repair(NamedTuple):
@@ -44,7 +45,7 @@ class Repairs(NamedTuple):
         return not self.stopped and _ordered(finding) and finding.level != GAP
 
 
-_WITHOUT_PAIRS = ("side-missed", "lopsided")
+_WITHOUT_PAIRS = ("side-missed", "lopsided", "turn-broken")
 
 
 def _ordered(finding: Finding) -> bool:
@@ -69,11 +70,12 @@ def find_repairs(
     for finding in wanted:
         groups.setdefault(finding.group or finding.id, []).append(finding)
     try:
-        for finding in wanted:
-            if finding.id not in found.best:
-                found.look(finding, groups[finding.group or finding.id])
+        for most in (_FIRST, None):  # one that no idea cures must not take the time of all others
+            for finding in wanted:
+                if finding.id not in found.best and finding.id not in found.given_up:
+                    found.look(finding, groups[finding.group or finding.id], most)
     except TimeIsUpError:
-        return Repairs(found.best, True)
+        return Repairs({**found.partly, **found.best}, True)
     try:
         for finding in wanted:
             found.look_further(finding)
@@ -92,11 +94,16 @@ class _Found:
         self.done = done
         self.search = Search(plan, done, rest, expired)
         self.best: dict[str, Repair] = {}
+        self.partly: dict[str, Repair] = {}  # a cure of a part, while one of the whole may still be found
+        self.given_up: set[str] = set()  # findings for which every idea was tried
         self.further: dict[str, list[Repair]] = {}
         self._open: dict[str, tuple[Case, Iterator[Idea]]] = {}
 
-    def look(self, finding: Finding, group: Sequence[Finding]) -> None:
-        """Find the best repair of a finding, and give it to those of its group that it cures as well."""
+    def look(self, finding: Finding, group: Sequence[Finding], most: int | None) -> None:
+        """Find the best repair of a finding, and give it to those of its group that it cures as well.
+
+        ``most``: so many ideas are tried, and the finding is left for later where none of them cures it.
+        """
         if finding.rule in _WITHOUT_PAIRS:
             self._look_beside(finding)
             return
@@ -109,8 +116,12 @@ class _Found:
         part: Idea | None = None
         own: Idea | None = None
         tries = 0
-        for idea in ideas:
+        for number, idea in enumerate(ideas):
             search.tick()
+            if number == most and own is None:
+                if part is not None:
+                    self.partly[finding.id] = self._repair(case, part, partial=True)
+                return
             left = self._left(idea, watched, at)
             tries += 1
             if left is not None:
@@ -124,6 +135,7 @@ class _Found:
             if own is not None and tries > _FURTHER:
                 break
         self._open[finding.id] = (case, ideas)
+        self.given_up.add(finding.id)
         if own is None and part is None:
             own = two_at_once(search, case, lambda idea: self._cures(idea, case))
         if own is None and finding.rule == "other-side":
@@ -153,9 +165,13 @@ class _Found:
                     return
 
     def _look_beside(self, finding: Finding) -> None:
-        """What no other order cures: a side is missing, or work that pulls is not shared out."""
+        """What no failing need shows: a side is missing, work that pulls is not shared out, turns are left."""
         search = self.search
-        made = balanced(search, finding) if finding.rule == "lopsided" else added_sides(search, self.done, finding)
+        self.given_up.add(finding.id)
+        if finding.rule == "turn-broken":
+            made = in_turn(search, finding)
+        else:
+            made = balanced(search, finding) if finding.rule == "lopsided" else added_sides(search, self.done, finding)
         for kind, change, order, reason in made:
             self.best[finding.id] = Repair(kind, change, order, reason)
             return

@@ -99,6 +99,12 @@ class Trial:
                 reached[key] = max(op.round, reached.get(key, 0))
         return found
 
+    def breaks(self, start: int, tail: Sequence[str], changed: Changed | None = None) -> set[str]:
+        """The operations out of their turn in an order that begins as the present one and goes on with ``tail``."""
+        ops = self.plan.by_name
+        order = (*self.done, *[ops[name] for name in self.rest[:start]], *[ops[name] for name in tail])
+        return self._breaks(order, changed or {})
+
     def left(
         self, tail: Sequence[str], watched: Fails, cured: Fails, start: int = 0, changed: Changed | None = None
     ) -> set[Pair] | None:
@@ -132,7 +138,7 @@ class Trial:
                 state[page] = (facts | marked) ^ turned
         ops = self.plan.by_name
         order = (*self.done, *[ops[name] for name in self.rest[:start]], *[ops[name] for name in tail])
-        if not self._breaks(order, changed or {}) <= self._broken:
+        if not self.breaks(start, tail, changed) <= self._broken:
             return None
         for name, condition in self._ends(order):
             if condition not in fails.get(name, _NOTHING) or condition in cured.get(name, _NOTHING):

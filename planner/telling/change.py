@@ -65,5 +65,6 @@ def why_says(finding: Finding, repair: Repair) -> str:
         "kept": f"{op} then undoes it only after {finding.at}.",
         "complete": f"{op} is then complete {before}.",
         "sides": "No side is forgotten then.",
+        "turn": "Everything then comes in its turn.",
         "balance": "The sides then share the pull, a round each.",
     }.get(how, f"Nothing undoes it {before} then.")

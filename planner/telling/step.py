@@ -92,7 +92,7 @@ def said_with_repair(opened: Opened, finding: Finding) -> str:
 def repair_lines(opened: Opened, finding: Finding) -> list[Line]:
     """The proved repair, or why there is none to show; a change of the order can cure only what an order causes."""
     ordered = finding.condition is not None or finding.rule == "after-broken"
-    beside = finding.rule in ("side-missed", "lopsided")
+    beside = finding.rule in ("side-missed", "lopsided", "turn-broken")
     if finding.history or finding.level == NOTICE or not (ordered or beside):
         return []
     repairs = opened.known_repairs()

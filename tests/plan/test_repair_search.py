@@ -1,0 +1,102 @@
+"""The search for repairs: the worst first, nobody starved, stopped when the time is up; turns kept again."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+
+from planner.plan.findings import check, planned
+from planner.plan.repairs import Repairs, find_repairs
+from tests.plan.builds import findings, plan_of, write
+
+JOB = "conditions:\n" + "".join(f"  c{k}.ok: {{kept: side, means: x}}\n" for k in range(40))
+
+
+def late_givers(count: int, *, one_way: int) -> str:
+    """Pairs of steps in one stage of which the first needs what the second gives; one of the first is one-way."""
+    lines = ["  - stage: One", "    steps:"]
+    for k in range(count):
+        hard = ", one-way: true" if k == one_way else ""
+        lines += [
+            f"      - {{step: a{k}, do: x, needs: [c{k}.ok]{hard}}}",
+            f"      - {{step: b{k}, do: x, gives: [c{k}.ok]}}",
+        ]
+    return "\n".join(lines) + "\n"
+
+
+def looked(folder: Path, asks: int | None) -> tuple[Repairs, list[str]]:
+    """The repairs found before the search has asked so many times whether its time is up; and all ids, worst first."""
+    plan = plan_of(folder)
+    found = check(plan, planned(plan))
+    asked = 0
+
+    def expired() -> bool:
+        nonlocal asked
+        asked += 1
+        return asks is not None and asked > asks
+
+    repairs = find_repairs(plan, [], list(plan.operations), found, expired)
+    return repairs, [finding.id for finding in found if finding.level != "notice"]
+
+
+@pytest.mark.parametrize("asks", [5, 30, 60])
+def test_the_worst_come_first_and_stopping_is_said(tmp_path: Path, asks: int) -> None:
+    repairs, ids = looked(write(tmp_path, late_givers(30, one_way=29), job=JOB), asks)
+    assert repairs.stopped and len(repairs.by_finding) < len(ids)
+    if repairs.by_finding:
+        assert ids[0] in repairs.by_finding  # the one-way step stands last in the plan and first in the list
+    every, _ = looked(tmp_path, None)
+    assert not every.stopped and set(every.by_finding) == set(ids)
+
+
+def test_a_finding_that_nothing_cures_does_not_take_the_time_of_the_others(tmp_path: Path) -> None:
+    """The first is in a knot with what it needs: no single change helps, and there are many to try."""
+    knot = "      - {step: first, do: x, needs: [k.ok], one-way: true, gives: [l.ok]}\n"
+    knot += "      - {step: last, do: x, needs: [l.ok, m.ok], gives: [k.ok]}\n"
+    knot += "      - {step: more, do: x, needs: [k.ok], gives: [m.ok]}\n"
+    job = JOB + "".join(f"  {name}.ok: {{kept: side, means: x}}\n" for name in "klm")
+    folder = write(tmp_path, late_givers(30, one_way=-1) + knot, job=job)
+    repairs, _ = looked(folder, 3000)
+    plan = plan_of(folder)
+    cured = [each for each in check(plan, planned(plan)) if each.id in repairs.by_finding]
+    assert sum(finding.at.startswith("a") for finding in cured) >= 30
+
+
+def test_two_seconds_hold_whatever_the_size(tmp_path: Path) -> None:
+    """No single step of the search may take long: the time that passes between two looks at the clock stays a small
+    part of the whole, ten times the build or not."""
+    plan = plan_of(write(tmp_path, late_givers(40, one_way=3), job=JOB))
+    found = check(plan, planned(plan))
+    gaps: list[float] = []
+    last = time.perf_counter()
+
+    def expired() -> bool:
+        nonlocal last
+        now = time.perf_counter()
+        gaps.append(now - last)
+        last = now
+        return False
+
+    find_repairs(plan, [], list(plan.operations), found, expired)
+    assert max(gaps) < sum(gaps) / 4
+
+
+TURNS = """
+  - stage: One
+    steps:
+      - {step: tacks, do: Tack, rounds: 2}
+      - {step: look, do: Look, sides: once}
+    sequence: ["tacks#1@driver", "tacks#2@driver", "tacks#1@passenger", look, "tacks#2@passenger"]
+"""
+
+
+def test_turns_that_a_sequence_leaves_are_kept_again(tmp_path: Path) -> None:
+    (broken,) = [f for f in findings(write(tmp_path, TURNS)) if f["rule"] == "turn-broken"]
+    assert broken["at"] == "tacks#2@driver"
+    repair = broken["repair"]
+    assert repair["kind"] == "move" and repair["why"] == "Everything then comes in its turn."
+    order = repair["order"]
+    assert order.index("tacks#1@passenger") < order.index("tacks#2@driver") < order.index("tacks#2@passenger")
+    assert sorted(order) == sorted(["look", *[f"tacks#{k}@{side}" for k in (1, 2) for side in ("driver", "passenger")]])
