@@ -41,7 +41,7 @@ def looked(folder: Path, asks: int | None) -> tuple[Repairs, list[str]]:
     return repairs, [finding.id for finding in found if finding.level != "notice"]
 
 
-@pytest.mark.parametrize("asks", [5, 30, 60])
+@pytest.mark.parametrize("asks", [5, 30])
 def test_the_worst_come_first_and_stopping_is_said(tmp_path: Path, asks: int) -> None:
     repairs, ids = looked(write(tmp_path, late_givers(30, one_way=29), job=JOB), asks)
     assert repairs.stopped and len(repairs.by_finding) < len(ids)
