@@ -57,6 +57,12 @@ def _numbers() -> Screen[Any]:
     return NumbersScreen()
 
 
+def _calendar() -> Screen[Any]:
+    from planner.app.calendar.screen import CalendarScreen
+
+    return CalendarScreen()
+
+
 def _find(plan: Plan, chosen: Callable[[Operation], None], by_id: bool) -> Screen[Any]:
     from planner.app.plan.find import FindScreen
 
@@ -87,5 +93,6 @@ MAKERS: dict[str, Callable[[], Screen[Any]]] = {
     "problems": _problems,
     "write": _write,
     "numbers": _numbers,
+    "calendar": _calendar,
 }
 SCREENS = Screens(MAKERS, _find, _write_on, _leave)

@@ -13,7 +13,7 @@ from planner.plan.words import nearest
 EVERYWHERE = "everywhere"
 #: Screens laid over another; keys that work everywhere else do not work there, since they ask and one types.
 OVER = ("new-build", "find", "rename", "renumber", "paste", "copy-stage")
-SCREENS = ("builds", "plan", "traps", "camera", "problems", "write", "form", "numbers", *OVER)
+SCREENS = ("builds", "plan", "traps", "camera", "problems", "write", "form", "numbers", "calendar", *OVER)
 
 
 class Key(NamedTuple):
@@ -44,6 +44,7 @@ KEYS = (
     Key("everywhere.traps", "t", "go('traps')", "go to the traps", "traps"),
     Key("everywhere.camera", "c", "go('camera')", "go to the camera", "camera"),
     Key("everywhere.numbers", "number_sign", "go('numbers')", "go to the numbers", "numbers"),
+    Key("everywhere.calendar", "k", "go('calendar')", "go to the calendar", "calendar"),
     Key("everywhere.problems", "exclamation_mark", "go('problems')", "list what cannot be read", "problems"),
     Key("everywhere.find", "slash", "find", "find a step in all episodes", "find"),
     Key("everywhere.jump", "J", "find(True)", "go to a step by its id", "go to id"),
@@ -120,6 +121,18 @@ KEYS = (
     Key("numbers.sides", "o", "sides", "give one value a side, or one for all sides", "sides"),
     Key("numbers.before", "left", "before", "to the calculator before", "before"),
     Key("numbers.after", "right", "after", "to the next calculator", "after"),
+    Key("calendar.earlier", "left", "step(-1)", "to the shift before", "before"),
+    Key("calendar.later", "right", "step(1)", "to the next shift", "shift"),
+    Key("calendar.tonight", "g", "first_shift", "to the shift that comes next", "next"),
+    Key("calendar.longer", "plus", "longer(30)", "try half an hour more on this day of the week", "longer"),
+    Key("calendar.shorter", "minus", "longer(-30)", "try half an hour less on this day of the week", "shorter"),
+    Key("calendar.away", "x", "away", "try this day away, or there again", "away"),
+    Key(
+        "calendar.later-date", "greater_than_sign", "date(1)", "try publishing its episode a week later", "a week later"
+    ),
+    Key("calendar.earlier-date", "less_than_sign", "date(-1)", "try publishing it a week earlier", "a week earlier"),
+    Key("calendar.put-back", "u", "put_back", "back to the hours and dates as they are written", "put back"),
+    Key("calendar.stop", "escape", "stop", "stop looking for a better calendar", "stop"),
     Key("figure.keep", "enter", "submit", "keep the value, and go on to the next", "keep"),
     Key("figure.leave", "escape", "leave", "put the value back as it was", "put back"),
     Key("figure.above", "up", "above", "keep it, and type the value above", "above"),

@@ -100,6 +100,21 @@ def first_instant(day: str, zone: str) -> float | str:
     return seconds if begins == found else f"{day} does not exist in {zone}: the calendar there goes on over it"
 
 
+def day_number(minute: int, zone: str | None) -> int:
+    """The day on the wall of a minute since 1970, counted from 0001-01-01, a Monday, as day 1."""
+    return datetime.fromtimestamp(minute * 60, ZoneInfo(zone) if zone else UTC).toordinal()
+
+
+def day_of_week(number: int) -> str:
+    """``mon`` … ``sun``."""
+    return _DAYS[(number - 1) % 7]
+
+
+def day_words(number: int) -> str:
+    """A day by its number, as ``2027-02-13``."""
+    return date.fromordinal(number).isoformat()
+
+
 def weeks_later(minute: int, weeks: int, zone: str | None) -> int:
     """The same time on the wall so many weeks later, in minutes since 1970."""
     where = ZoneInfo(zone or "UTC")

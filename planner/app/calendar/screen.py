@@ -1,0 +1,293 @@
+"""The screen of the calendar."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Container
+from textual.events import Resize
+from textual.widgets import Static
+
+from planner.app.calendar.weeks import ROWS, Weeks, day_names, week_lines, weeks_of
+from planner.app.draw.linelist import LineList, bindings_of
+from planner.app.draw.textpane import TextPane
+from planner.app.frame.buildpage import WorkPage
+from planner.files.times.shifts import day_number, day_of_week
+from planner.plan.calendar.results import Spell
+from planner.plan.expand import Operation
+from planner.session.calendar import Made, NoCalendarError, make_calendar
+from planner.session.whatif import Trial, trial_of, tried, with_away, with_date, with_hours
+from planner.telling.looks import Line, line
+from planner.telling.shift import dates_lines, shift_lines, whatif_lines
+
+
+class CalendarScreen(WorkPage):
+    """Weeks of shifts, and one shift in full."""
+
+    TITLE_WORD = "calendar"
+    FOOT = (
+        "calendar.later",
+        "calendar.longer",
+        "calendar.away",
+        "calendar.later-date",
+        "calendar.put-back",
+        "everywhere.help",
+    )
+    BINDINGS: ClassVar[list[BindingType]] = bindings_of("calendar")
+    DEFAULT_CSS = """
+    CalendarScreen #both { layout: vertical; height: 1fr; }
+    CalendarScreen #left { height: 2fr; }
+    CalendarScreen #days { height: 1; text-wrap: nowrap; }
+    CalendarScreen #weeks { height: 1fr; }
+    CalendarScreen #detail { height: 3fr; border-top: solid $panel; padding: 0 1; }
+    CalendarScreen #detail:focus { border-top: heavy $primary; }
+    CalendarScreen.-wide #both { layout: horizontal; }
+    CalendarScreen.-wide #left { width: 3fr; height: 1fr; }
+    CalendarScreen.-wide #detail { width: 2fr; height: 1fr; border-top: none; border-left: solid $panel; }
+    CalendarScreen.-wide #detail:focus { border-left: heavy $primary; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.base: Made | None = None  # as the plan is
+        self.made: Made | None = None  # as it is shown: the base, or what is tried
+        self.trial: Trial | None = None
+        self.weeks: Weeks | None = None
+        self.why = ""  # there is no calendar
+        self.reckoned: object = None  # the findings that the calendar belongs to
+        self.turn = 0  # of the reckoning that counts
+        self.working = False
+        self.spell = 0
+
+    def body(self) -> ComposeResult:
+        """The weeks, and the shift that is chosen."""
+        with Container(id="both"):
+            with Container(id="left"):
+                yield Static(id="days", markup=False)
+                yield LineList(self._week, row_height=ROWS, id="weeks")
+            yield TextPane(id="detail")
+
+    def forget(self) -> None:
+        """The calendar is that of the build before."""
+        self.turn += 1
+        self.base = self.made = self.trial = self.weeks = self.reckoned = None
+        self.why, self.spell = "", 0
+        self.query_one(LineList).set_rows(())
+
+    def draw_nothing(self, lines: list[Line]) -> None:
+        """There is no build to draw."""
+        self.query_one(TextPane).show_lines(lines)
+
+    def draw_build(self) -> None:
+        """Draw the calendar; reckon it anew where ticks or the plan have changed."""
+        if self.reckoned is not self.opened.findings():
+            self.reckoned = self.opened.findings()
+            self._reckon(quick=self.base is None)
+        self.draw_detail()
+
+    # Reckoning, beside the screen
+
+    def _reckon(self, *, quick: bool) -> None:
+        """Make the calendar: at first the best of a few rules, then better ones until they are found or stopped."""
+        self.turn += 1
+        turn, one = self.turn, self.one
+
+        def work() -> Made | NoCalendarError:
+            try:
+                return make_calendar(one, tries=0 if quick else None, stop=lambda: turn != self.turn or self.gone)
+            except NoCalendarError as error:
+                return error
+
+        def done(found: Made | NoCalendarError) -> None:
+            if turn != self.turn:
+                return
+            self.base = found if isinstance(found, Made) else None
+            self.why = found.says if isinstance(found, NoCalendarError) else ""
+            self.trial = None
+            self.working = quick and self.base is not None
+            self._take(self.base)
+            if self.working:
+                self._reckon(quick=False)
+
+        self.working = True
+        self.shell.beside(work, done)
+
+    def action_stop(self) -> None:
+        """Keep what was found so far."""
+        if self.working:
+            self.turn += 1
+            self.working = False
+            self.say("stopped: this is the best calendar so far")
+
+    def _take(self, made: Made | None) -> None:
+        chosen = self.chosen()
+        self.made = made
+        self.weeks = weeks_of(made) if made is not None else None
+        spells = made.results.spells if made is not None else ()
+        after = [i for i, each in enumerate(spells) if chosen is not None and each.start >= chosen.start]
+        self.spell = after[0] if after else 0
+        if self.stands:
+            self.query_one(LineList).set_rows(range(self.weeks.number) if self.weeks is not None else ())
+            self._draw_days()
+            self.show_spell()
+            self.draw_title()
+
+    def _try(self, trial: Trial | None, why: str) -> None:
+        """Try other hours or dates, and show at once what moves."""
+        if self.base is None:
+            return
+        if trial is None:
+            self.say(why, "wrong")
+            return
+        self.turn += 1
+        turn, base, where = self.turn, self.base, self.one.plan.build.place
+
+        def work() -> Made | NoCalendarError:
+            try:
+                return tried(base, trial, where, lambda: turn != self.turn or self.gone)
+            except NoCalendarError as error:
+                return error
+
+        def done(found: Made | NoCalendarError) -> None:
+            if turn != self.turn:
+                return
+            self.working = False
+            if isinstance(found, NoCalendarError):
+                self.say(found.says, "wrong")
+                return
+            self.trial = trial
+            self._take(found)
+
+        self.trial = trial
+        self.shell.beside(work, done)
+
+    # What is shown
+
+    def chosen(self) -> Spell | None:
+        """The shift that is shown in full."""
+        spells = self.made.results.spells if self.made is not None else ()
+        return spells[self.spell] if self.spell < len(spells) else None
+
+    def on_resize(self, event: Resize) -> None:
+        """The days stand over their columns."""
+        super().on_resize(event)
+        self.call_after_refresh(self._draw_days)
+
+    def _draw_days(self) -> None:
+        if self.stands:
+            width = self.query_one(LineList).scrollable_content_region.width
+            self.fill(self.query_one("#days", Static), [day_names(width)], fixed=True)
+
+    def _week(self, index: int, width: int) -> list[Line]:
+        return week_lines(self.weeks, index, width, self.chosen()) if self.weeks is not None else []
+
+    def draw_detail(self) -> None:
+        """The chosen shift in full."""
+        if self.stands:
+            self.query_one(TextPane).show_lines(self.detail_lines(), top=True)
+
+    def detail_lines(self) -> list[Line]:
+        """What is tried, the shift, the publish dates, what has to be known."""
+        if self.held is None:
+            return []
+        if self.why:
+            return [line(("✗ no calendar  ", "trap"), self.why)]
+        made, base, spell = self.made, self.base, self.chosen()
+        if made is None or base is None:
+            return [line(("… reckoning", "dim"))]
+        lines = whatif_lines(base, self.trial, made) if self.trial is not None else []
+        if spell is None:
+            lines.append(line("Nothing is left to book."))
+        else:
+            lines += [*shift_lines(self.one, made, spell), line()]
+        lines += dates_lines(made)
+        if self.working:
+            lines.append(line(("… looking for a better one", "dim")))
+        return [*lines, *(line(("• ", "notice"), note) for note in made.notes)]
+
+    def operation(self) -> Operation | None:
+        """The first operation of the shift."""
+        spell = self.chosen()
+        names = [part.name for part in spell.parts] if spell is not None else []
+        return next((self.one.live.by_name[name] for name in names if name in self.one.live.by_name), None)
+
+    def show_spell(self) -> None:
+        """Bring the chosen shift into view."""
+        spell = self.chosen()
+        rows = self.query_one(LineList)
+        if spell is not None and self.weeks is not None and self.made is not None:
+            week = (day_number(spell.start, self.made.shop.timezone) - self.weeks.first) // 7
+            rows.move_to(week, by_hand=False)
+        rows.refresh()
+        self.draw_detail()
+
+    def on_line_list_moved(self, event: LineList.Moved) -> None:
+        """Another week: its first shift is shown."""
+        if not event.by_hand or self.made is None or self.weeks is None:
+            return
+        self.hush()
+        zone = self.made.shop.timezone
+        day = self.weeks.first + 7 * event.rows.cursor
+        spells = self.made.results.spells
+        later = [i for i, spell in enumerate(spells) if day_number(spell.start, zone) >= day]
+        self.spell = later[0] if later else max(0, len(spells) - 1)
+        event.rows.refresh()
+        self.draw_detail()
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Go to the first operation of the shift in the plan."""
+        op = self.operation()
+        if op is not None:
+            self.shell.show_on("plan", op)
+
+    # Keys
+
+    def action_step(self, by: int) -> None:
+        """To the next shift, or the one before."""
+        count = len(self.made.results.spells) if self.made is not None else 0
+        if count:
+            self.hush()
+            self.spell = max(0, min(count - 1, self.spell + by))
+            self.show_spell()
+
+    def action_first_shift(self) -> None:
+        """To the next shift there is: tonight."""
+        self.spell = 0
+        self.show_spell()
+
+    def action_longer(self, by: int) -> None:
+        """Try so many minutes more on this day of the week."""
+        spell, trial = self.chosen(), self._trial()
+        if spell is None or trial is None:
+            return
+        day = day_of_week(day_number(spell.start, trial.shop.timezone))
+        self._try(with_hours(trial, spell.place, day, by), "these hours cannot be changed by so much")
+
+    def action_away(self) -> None:
+        """Try this day away, or there again."""
+        spell, trial = self.chosen(), self._trial()
+        if spell is not None and trial is not None:
+            self._try(with_away(trial, day_number(spell.start, trial.shop.timezone)), "")
+
+    def action_date(self, weeks: int) -> None:
+        """Try the publish date of the episode that this shift works on, later or earlier."""
+        spell, trial = self.chosen(), self._trial()
+        if spell is None or trial is None or self.made is None:
+            return
+        names = {part.name for part in spell.parts}
+        episode = next((task.episode for task in self.made.booking.job.tasks if task.name in names), 0)
+        self._try(with_date(trial, episode, weeks), "this shift works on no episode with a publish date")
+
+    def action_put_back(self) -> None:
+        """Back to the hours and dates as they are written."""
+        self.turn += 1
+        self.trial = None
+        self.hush()
+        self._take(self.base)
+
+    def _trial(self) -> Trial | None:
+        if self.base is None:
+            return None
+        return self.trial or trial_of(self.base)

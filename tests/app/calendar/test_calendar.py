@@ -1,0 +1,117 @@
+"""The screen of the calendar."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from planner.app.calendar.screen import CalendarScreen
+from planner.app.plan.screen import PlanScreen
+from tests.app.support import Clock, detail, opened, same_as_golden, screen_text, settled, write
+
+GATE = {
+    "build.yaml": """\
+format: 1
+build: Gate
+sides: [left, right]
+film: left
+shop: {timezone: Europe/Lisbon, hours: {wed: "19:00-22:00", sat: "08:00-12:00"}, desk: {sun: "20:00-22:00"}}
+conditions:
+  post.tacked: {kept: side, means: tacked}
+  hinge.here: {kept: job, means: the hinges came}
+pieces: {post: {}}
+""",
+    "episodes/01-posts.yaml": """\
+format: 1
+episode: 1
+title: Posts
+publish: 2027-01-10 21:00
+edit: 1 h
+stages:
+  - stage: One
+    steps:
+      - {step: order, do: Order hinges, gives: [hinge.here], where: desk, sides: once, time: 10 min, wait: 7 days}
+      - {step: tack, do: Tack the post, gives: [post.tacked], time: 40 min, setup: bench, shots: [the first tack]}
+      - {step: cap, do: Cut the stub off, kind: cut-off, piece: post, time: 30 min, setup: vice}
+      - {step: watch, do: Keep the watch, kind: fire-watch, piece: post, sides: once, time: 1 h}
+      - {step: hang, do: Hang the gate, needs: [post.tacked, hinge.here], time: 1 h, setup: floor, hands: 2}
+""",
+}
+NOW = 1_798_794_000.0  # Friday 2027-01-01 09:00 UTC
+
+
+@pytest.fixture
+def gate(tmp_path: Path) -> Path:
+    return write(tmp_path, "gate", GATE)
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 36)], ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize(("name", "keys"), [("calendar", "k"), ("calendar-late", "k right right")])
+async def test_it_looks_as_it_was_looked_at(gate: Path, size: tuple[int, int], name: str, keys: str) -> None:
+    async with opened(gate, size=size, clock=Clock(NOW), keys=keys) as (app, pilot):
+        await settled(app, pilot)
+        same_as_golden(__file__, f"{name}-{size[0]}x{size[1]}", screen_text(app))
+
+
+async def test_a_shift_says_all_that_the_evening_wants(gate: Path) -> None:
+    async with opened(gate, clock=Clock(NOW), keys="k") as (app, _):
+        text = detail(app)
+        assert "Sat 2027-01-02 08:00-12:00  shop" in text
+        assert "tack@left" in text
+        assert "Tack the post" in text
+        assert "set-up: vice" in text
+        assert "close      watch, before you leave" in text
+        assert "film       tack: the first tack" in text
+        assert "OFF CAMERA" in text
+        assert "caution" in text
+        assert "✗ late by" in text
+
+
+async def test_what_is_tried_is_seen_at_once_and_put_back(gate: Path) -> None:
+    before = {path: path.read_bytes() for path in gate.rglob("*.yaml")}
+    async with opened(gate, clock=Clock(NOW), keys="k") as (app, pilot):
+        assert isinstance(app.screen, CalendarScreen)
+        first = detail(app)
+        await pilot.press("greater_than_sign")
+        await settled(app, pilot)
+        assert "what if  publish of episode 1: Sun 2027-01-17 21:00" in detail(app)
+        assert "episode 1: late by 7 days → met" in detail(app)
+        await pilot.press("less_than_sign", "x")
+        await settled(app, pilot)
+        assert "what if  away: 2027-01-02" in detail(app)
+        assert "moves    nothing that counts" in detail(app)
+        await pilot.press("u", "g", "plus")
+        await settled(app, pilot)
+        assert 'what if  hours: sat: "08:00-12:30"' in detail(app)
+        await pilot.press("u")
+        await settled(app, pilot)
+        assert detail(app) == first
+    assert {path: path.read_bytes() for path in gate.rglob("*.yaml")} == before
+
+
+async def test_shifts_are_stepped_through_and_enter_goes_to_the_plan(gate: Path) -> None:
+    async with opened(gate, clock=Clock(NOW), keys="k right") as (app, pilot):
+        assert "Sun 2027-01-03 20:00-22:00  desk" in detail(app)
+        await pilot.press("down")
+        assert "Wed 2027-01-13" in detail(app) or "Sat 2027-01-16" in detail(app)
+        await pilot.press("g", "enter")
+        await settled(app, pilot)
+        assert isinstance(app.screen, PlanScreen)
+        op = app.screen.operation()
+        assert op is not None
+        assert op.name == "tack@left"
+
+
+async def test_no_hours_is_said_in_place(brackets: Path) -> None:
+    async with opened(brackets, keys="k") as (app, _):
+        assert "no calendar" in detail(app)
+        assert "hours" in detail(app) or "no order" in detail(app)
+
+
+async def test_a_tick_moves_it(gate: Path) -> None:
+    async with opened(gate, clock=Clock(NOW), keys="space k") as (app, pilot):
+        await settled(app, pilot)
+        assert isinstance(app.screen, CalendarScreen)
+        assert app.screen.made is not None
+        assert "order" not in app.screen.made.results.floats
