@@ -54,10 +54,12 @@ def find_order(scope: Scope, stop: Callable[[], bool], *, rework: bool = False, 
         return is_good(scope, named(task, order), written)
 
     best: tuple[int, ...] | None = tuple(range(task.size)) if good_as_written else None
+    look = Look(task, bounds)
     if best is None:
-        best = _follow_written(task, stop)
+        best = _written_first(task, look, None, good, stop) or _follow_written(task, stop)
         if best is not None and not good(best):
             best = None
+        best = None if best is None else _nearer(task, best, good, stop)
     first = search(task, bounds, good, stop, limit=None if best is None else cost_of(scope, task, best))
     states = first.states
     if first.order is not None and (
@@ -69,8 +71,8 @@ def find_order(scope: Scope, stop: Callable[[], bool], *, rework: bool = False, 
         return Found(None, None, as_written, failing, proved, proved, least, states)
     cost = cost_of(scope, task, best)
     best = _nearer(task, best, good, stop)
-    nearer = _written_first(task, Look(task, bounds), cost, stop)
-    if nearer is not None and cost_of(scope, task, nearer) < cost_of(scope, task, best) and good(nearer):
+    nearer = None if cost.rework else _written_first(task, look, cost.set_ups, good, stop)
+    if nearer is not None and cost_of(scope, task, nearer) < cost_of(scope, task, best):
         best = _nearer(task, nearer, good, stop)
     cost = cost_of(scope, task, best)
     floor = max(least, first.least.set_ups if first.least.rework == cost.rework else 0)
@@ -132,11 +134,14 @@ def _changes(task: Task, order: Sequence[int]) -> int:
 
 
 def _written_first(
-    task: Task, look: Look, limit: Cost, stop: Callable[[], bool], most: int = 20_000
+    task: Task,
+    look: Look,
+    limit: int | None,
+    good: Callable[[tuple[int, ...]], bool],
+    stop: Callable[[], bool],
+    most: int = 20_000,
 ) -> tuple[int, ...] | None:
-    """Depth first, always the earliest written that may be done, within the set-ups of the limit and no rework."""
-    if limit.rework:
-        return None
+    """Depth first, always the earliest written that may be done, without rework and within that many set-up changes."""
     seen: set[State] = set()
     at: list[tuple[State, int, _Way | None]] = [(task.start, 0, None)]  # the state, changes so far, the way there
     count = 0
@@ -145,6 +150,8 @@ def _written_first(
         if state in seen:
             continue
         seen.add(state)
+        if look.hopeless(state):
+            continue
         count += 1
         if count > most or (count % 32 == 0 and stop()):
             return None
@@ -153,7 +160,9 @@ def _written_first(
             while way is not None:
                 order.append(way.which)
                 way = way.before
-            return tuple(order[::-1])
+            if good(tuple(order[::-1])):
+                return tuple(order[::-1])
+            continue
         for index in range(task.size - 1, -1, -1):
             doing = task.doings[index]
             if state.done & doing.bit or not can(task, state, doing):
@@ -163,7 +172,7 @@ def _written_first(
                 continue
             more = changes + (doing.setup is not None and state.setup is not None and doing.setup != state.setup)
             left = look.all & ~after.done
-            if more + look.bounds.changes(left, after.setup) > limit.set_ups or look.hopeless(after):
+            if limit is not None and more + look.bounds.changes(left, after.setup) > limit:
                 continue
             at.append((after, more, _Way(index, way)))
     return None

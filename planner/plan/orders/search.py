@@ -88,7 +88,8 @@ class Look:
 
     def hopeless(self, state: State) -> bool:
         """Whether something that is still asked for can never come true, whatever is done."""
-        if self.task.goal & ~state.facts & ~self.left(state.done)[4]:
+        goal = self.task.goal if state.debts else self.task.goal | self.task.once
+        if goal & ~state.facts & ~self.left(state.done)[4]:
             return True
         # As if nothing were spoiled any more: what can be reached at all?
         facts = state.facts | self.rework_gives
@@ -105,7 +106,7 @@ class Look:
                     left ^= low
                     facts |= doing.gives | doing.job | doing.at_once
                     moved = True
-        return bool(left or self.task.goal & ~facts)
+        return bool(left or goal & ~facts)
 
     def at_once(self, state: State, doing: Doing) -> bool:
         """Whether doing it now can never be worse than doing it later."""
@@ -185,6 +186,8 @@ def search(
                 continue
         if best.get(state, ()) < _worth(cost, departures) and state in best:
             continue
+        if look.hopeless(state):
+            continue
         count += 1
         if count % _EVERY == 0 and (stop() or count > most):
             return Outcome(None, None, False, low, count)
@@ -208,8 +211,6 @@ def search(
                     continue
                 if departures and now.departures + look.forced(left) >= limit.departures:
                     continue
-            if known is None and look.hopeless(after):
-                continue
             best[after] = worth
             child = _Node(after, now, node, doing_index)
             heappush(queue, (_rank(look, child, departures), count * 1000 + doing_index, child))

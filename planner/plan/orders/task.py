@@ -63,6 +63,7 @@ class Task(NamedTuple):
     size: int  # of the scope's own
     start: State
     goal: int
+    once: int  # facts that never held and are owed at the very end, unless they were opened anew
     owed: int  # facts owed by the end of an episode or a spell
     debt_bits: Mapping[tuple[int, int], int]  # bit of a fact, episode -> bit of the debt
     debts_of: Mapping[int, int]  # bit of a fact -> all its debts
@@ -99,6 +100,7 @@ class _Compiler:
         for op in self.plan.by_name.values():
             if op.name not in past and op.name not in inside:
                 self.never.update(op.keys)
+        self.debt_bits: dict[tuple[int, int], int] = {}
         self.turned = self._turns()
 
     def mask(self, facts: frozenset[str]) -> int:
@@ -131,7 +133,7 @@ class _Compiler:
         for op in scope.behind:
             episodes[plan.stages[op.stage][0].number] = -1
         timed = [fact for fact, owed in self.owed.items() if owed.by in ("episode", "shift")]
-        bits: dict[tuple[int, int], int] = {}
+        bits = self.debt_bits
         debts_of: dict[int, int] = {}
         places: dict[tuple[str, int], int] = {}
         for fact in timed:
@@ -165,6 +167,7 @@ class _Compiler:
             self.size,
             start,
             goal,
+            self._once(start),
             self.mask(frozenset(timed)),
             bits,
             debts_of,
@@ -180,16 +183,22 @@ class _Compiler:
         return item not in self.ignored
 
     def _folds(self, fact: str) -> bool:
-        """Whether a debt may go unsaid since the same word is open on a larger piece; the walk alone judges it."""
+        """Whether a debt may go unsaid since one operation opened the same word on a larger piece too; the walk alone
+        judges it."""
         mine = self.owed[fact]
         word, side = mine.name.rpartition(".")[2], mine.condition.partition("@")[2]
-        return mine.piece is not None and any(
-            other.piece is not None
-            and other.condition != mine.condition
-            and other.name.rpartition(".")[2] == word
-            and other.condition.partition("@")[2] == side
-            and self.tree.is_inside(mine.piece, other.piece)
-            for other in self.owed.values()
+        larger = {
+            other
+            for other, owed in self.owed.items()
+            if owed.piece is not None
+            and owed.condition != mine.condition
+            and owed.name.rpartition(".")[2] == word
+            and owed.condition.partition("@")[2] == side
+            and self.tree.is_inside(mine.piece or "", owed.piece)
+        }
+        return bool(larger) and any(
+            fact in spoils and not larger.isdisjoint(spoils)
+            for spoils in (op.spoils | op.late_spoils for op in self.plan.by_name.values())
         )
 
     def _due(self, at: str, debts: Sequence[tuple[str, int]]) -> int:
@@ -253,6 +262,17 @@ class _Compiler:
             ):
                 wanted.add(fact)
         return self.mask(frozenset(wanted))
+
+    def _once(self, start: State) -> int:
+        found = 0
+        touched = {fact for op in self.scope.behind for fact in op.gives | op.job_gives | op.at_once | op.spoils}
+        for fact, owed in self.owed.items():
+            if owed.by != "build" and fact not in touched | self.folding:
+                mine = self.mask(frozenset([fact]))
+                opened = any(start.debts & bit for (each, _), bit in self.debt_bits.items() if each == mine)
+                if not mine & start.facts and not opened and self._keeps(("(end)", owed.condition, False)):
+                    found |= mine
+        return found
 
     def _turns(self) -> dict[int, tuple[int, tuple[tuple[int, int], ...]]]:
         """For each operation of the scope: what its turns, rounds and passes want done before it."""
