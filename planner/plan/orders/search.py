@@ -13,7 +13,7 @@ from heapq import heappop, heappush
 from typing import NamedTuple
 
 from planner.plan.orders.bounds import Bounds
-from planner.plan.orders.task import Doing, State, Task, can, do
+from planner.plan.orders.task import Doing, State, Task, can, do, owing
 
 _EVERY = 32  # so often it is asked whether to stop
 
@@ -51,7 +51,7 @@ class Look:
         self.all = (1 << task.size) - 1
         self.own = task.doings[: task.size]
         self.rework = task.doings[task.size :]
-        self._known: dict[int, tuple[int, int, int, int, int]] = {}
+        self._known: dict[int, tuple[int, int, int, int, int, int]] = {}
         self.rework_gives = 0
         self.rework_spoils = 0
         self.rework_needs = 0
@@ -61,16 +61,24 @@ class Look:
             self.rework_needs |= doing.needs | doing.counts
         # Pairs of a later and an earlier written operation that every order turns round.
         self._forced = [before >> index + 1 << index + 1 for index, before in enumerate(bounds.before)]
+        # Facts that no episode may leave open.
+        self.strict = 0
+        for fact, debts in task.debts_of.items():
+            mine = [bit for (each, _), bit in task.debt_bits.items() if each == fact]
+            ends = list(task.episodes.items())
+            if all(n >= 0 and task.due.get(e, 0) & debts for e, n in ends) and len(mine) == len(ends):
+                self.strict |= fact
         self.one_episode = len({doing.episode for doing in task.doings}) < 2
 
-    def left(self, done: int) -> tuple[int, int, int, int, int]:
-        """Of what is left: needed by one, by two; spoiled by one, by two; given by any."""
+    def left(self, done: int) -> tuple[int, int, int, int, int, int]:
+        """Of what is left: needed by one, by two; spoiled by one, by two; given by any; spoiled and not given again."""
         left = self.all & ~done
         found = self._known.get(left)
         if found is None:
             need = needs = self.task.goal | self.rework_needs
             spoil = spoils = self.rework_spoils
             gives = self.rework_gives
+            lost = 0
             mask = left
             while mask:
                 low = mask & -mask
@@ -82,14 +90,21 @@ class Look:
                 mine = doing.spoils | doing.late
                 spoils |= spoil & mine
                 spoil |= mine
-                gives |= doing.gives | doing.job | doing.at_once
-            found = self._known[left] = (need, needs, spoil, spoils, gives)
+                given = doing.gives | doing.job | doing.at_once
+                gives |= given
+                lost |= mine & ~given
+            found = self._known[left] = (need, needs, spoil, spoils, gives, lost)
         return found
 
     def hopeless(self, state: State) -> bool:
         """Whether something that is still asked for can never come true, whatever is done."""
-        goal = self.task.goal if state.debts else self.task.goal | self.task.once
-        if goal & ~state.facts & ~self.left(state.done)[4]:
+        goal = self.task.goal
+        if not state.debts and self.task.once & ~state.facts & ~self.left(state.done)[4]:
+            return True
+        _, _, _, _, gives, lost = self.left(state.done)
+        if goal & ~gives & (~state.facts | lost) or self.strict & lost & state.facts & ~gives:
+            return True
+        if not self.rework and owing(self.task, state):
             return True
         # As if nothing were spoiled any more: what can be reached at all?
         facts = state.facts | self.rework_gives
@@ -114,7 +129,7 @@ class Look:
             return False
         if doing.setup is not None and doing.setup != state.setup:
             return False
-        need, needs, spoil, spoils, _ = self.left(state.done)
+        need, needs, spoil, spoils, _, _ = self.left(state.done)
         mine = doing.spoils | doing.late
         others = needs | (need & ~doing.needs)
         if mine & state.facts & others or mine & self.task.owed & state.facts:
@@ -245,7 +260,7 @@ def _moves(look: Look, state: State, *, everything: bool) -> list[int]:
                 return [index]
             found.append(index)
     if look.rework:
-        need, _, _, _, _ = look.left(state.done)
+        need = look.left(state.done)[0]
         wanted = (need | task.owed) & ~state.facts
         for index in range(task.size, len(task.doings)):
             doing = task.doings[index]
