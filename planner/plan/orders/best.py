@@ -7,10 +7,12 @@ from typing import NamedTuple
 
 from planner.plan.expand import Operation
 from planner.plan.orders.bounds import bounds_of
+from planner.plan.orders.mended import mended
 from planner.plan.orders.scope import Judged, Scope, departures, is_good, judge, set_ups
 from planner.plan.orders.search import Cost, Look, follow, search
 from planner.plan.orders.task import State, Task, can, compile_scope, do
 
+_LARGE = 30  # operations from which on a search may be long
 _DEEP = 5  # pieces of rework put in one after the other where the order as written is followed
 
 
@@ -56,7 +58,8 @@ def find_order(scope: Scope, stop: Callable[[], bool], *, rework: bool = False, 
     best: tuple[int, ...] | None = tuple(range(task.size)) if good_as_written else None
     look = Look(task, bounds)
     if best is None:
-        best = _written_first(task, look, None, good, stop) or _follow_written(task, stop)
+        best = _mend(scope, task, good, stop)
+        best = best or _written_first(task, look, None, good, stop) or _follow_written(task, stop)
         if best is not None and not good(best):
             best = None
         best = None if best is None else _nearer(task, best, good, stop)
@@ -87,6 +90,24 @@ def find_order(scope: Scope, stop: Callable[[], bool], *, rework: bool = False, 
             best = second.order
     cost = cost_of(scope, task, best)
     return Found(named(task, best), cost, as_written, failing, proved, departures_proved, floor, states)
+
+
+def _mend(
+    scope: Scope, task: Task, good: Callable[[tuple[int, ...]], bool], stop: Callable[[], bool]
+) -> tuple[int, ...] | None:
+    """A good order that repairs lead to; only where the search itself would be long."""
+    if task.size < _LARGE:
+        return None
+    places: dict[str, list[int]] = {}
+    for index, doing in enumerate(task.doings):
+        places.setdefault(doing.op.name, []).append(index)
+    for order in mended(scope, stop, rework=len(task.doings) > task.size):
+        # Of rework that is planned, the planned doing stands first.
+        left = {name: list(mine) for name, mine in places.items()}
+        found = tuple([left[op.name].pop(0) if len(left[op.name]) > 1 else left[op.name][0] for op in order])
+        if good(found):
+            return found
+    return None
 
 
 def named(task: Task, order: Sequence[int]) -> tuple[Operation, ...]:
