@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from yaml.events import ScalarEvent
 
 from planner.files.build.fields import (
     Source,
+    duration,
     kind_of,
     names,
     read_keys,
@@ -35,6 +36,9 @@ from planner.plan.model import (
     Step,
 )
 from planner.plan.words import is_name
+
+if TYPE_CHECKING:
+    from planner.files.build.numbers import NumbersFile
 
 MAX_OPERATIONS = 200_000  # a few digits in the wrong place must not fill the memory
 
@@ -69,6 +73,7 @@ class EpisodeReader:
         self.links: list[Link] = []
         self.listed: list[Listed] = []
         self.known_numbers: Mapping[str, bool] | None = None  # of numbers.yaml; None: braces stay as written
+        self.numbers_file: NumbersFile | None = None
         self.operations = 0
 
     def read(self, path: str, number: int, root: Node) -> Episode | None:
@@ -238,7 +243,7 @@ class EpisodeReader:
             self.after(source, got["after"], once) if "after" in got else (),
             get("setup"),
             time,
-            get("wait") or 0,
+            self.wait(source, got["wait"]) if "wait" in got else 0,
             get("one-way", one_way),
             rework,
             get("where") or "shop",
@@ -254,6 +259,14 @@ class EpisodeReader:
         )
         self.steps[step_id] = step
         return step
+
+    def wait(self, source: Source, node: Node) -> int:
+        """The seconds of a wait, stated or taken from numbers.yaml."""
+        if isinstance(node, MapNode) or (isinstance(node, ScalarEvent) and "." in node.value):
+            from planner.files.build.waits import read_wait  # most waits are stated
+
+            return read_wait(source, node, self.numbers_file, self.job.sides) or 0
+        return duration(source, node, "wait") or 0
 
     def check_numbers(self, source: Source, node: Node, written: str, known: Mapping[str, bool]) -> None:
         """Check that the numbers a step names are there to be had."""

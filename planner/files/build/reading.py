@@ -99,6 +99,7 @@ def join_trees(
         from planner.numbers.keys import known_names
 
         reader.known_numbers = known_names(tuple(numbers.sections))
+        reader.numbers_file = numbers
     episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
     linking.link(reader, complete)
     start = tuple([ref for _, ref in standing(vocabulary, source, job.start_node, "start")])

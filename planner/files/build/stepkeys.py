@@ -58,7 +58,7 @@ STEP_KEYS: dict[str, Any] = {
     "after": _keep,
     "setup": text,
     "time": duration,
-    "wait": duration,
+    "wait": _keep,
     "one-way": switch,
     "rework": switch,
     "where": choice("shop", "desk"),
