@@ -61,6 +61,7 @@ class PlannerApp(App[None], inherit_bindings=False):
         self.clock = clock
         self.opened: Opened | None = None  # the build that is open, whole
         self.files: Files | None = None  # what is looked at; the same, or what could not be read
+        self.place: Operation | None = None  # where one is in the build, on every screen
         self.opening: object = None  # the build that is being read
         self.first_build = build
         self.changed_keys: dict[str, str] = {}
@@ -146,7 +147,16 @@ class PlannerApp(App[None], inherit_bindings=False):
                     page.say("open a build first: Enter on its line")
                 return
             screen = "problems"
+        self._keep_place()
         self.switch_mode(screen)
+        shown = self.page
+        if shown is not None and shown.PLACED:
+            shown.wanted = self.place
+
+    def _keep_place(self) -> None:
+        """There is one place in the build, kept across the screens that have one."""
+        if self.page is not None and self.page.PLACED:
+            self.place = self.page.place() or self.place
 
     def show_on(self, screen: str, op: Operation) -> None:
         """Show a screen with the cursor on an operation."""
@@ -163,7 +173,7 @@ class PlannerApp(App[None], inherit_bindings=False):
             if page is not None:
                 page.say("open a build first: Enter on its line")
             return
-        there = page.TITLE_WORD if page.TITLE_WORD == "camera" else "plan"
+        there = page.TITLE_WORD if page.PLACED else "plan"
         self.push_screen(self.screens.find(opened.one.plan, lambda op: self.show_on(there, op), by_id))
 
     def write(self, page: Written, what: str, by: int = 0, text: str = "") -> None:
@@ -225,6 +235,7 @@ class PlannerApp(App[None], inherit_bindings=False):
             return  # another build was opened meanwhile
         self.opening, self.files = None, files
         self.opened = files if isinstance(files, Opened) else None
+        self.place = None
         self.ringer = Ringer()
         if self.opened is None:
             self._show("problems")

@@ -30,6 +30,7 @@ class CameraScreen(WorkPage):
     """The operation now."""
 
     TITLE_WORD = "camera"
+    PLACED = True
     FOOT = (
         "camera.tick",
         "camera.undo",

@@ -72,6 +72,14 @@ class WorkPage(Page):
         """The operation that keys are about."""
         return None
 
+    def place(self) -> Operation | None:
+        """Where in the build it stands; on the step that one came from, the operation that one came from."""
+        came = self.shell.place
+        op = self.operation() if self.held is not None and self.held is self.shell.opened else None
+        if op is not None and came is not None and self.TITLE_WORD == "write" and came.step.id == op.step.id:
+            return came
+        return op
+
     def show_operation(self, op: Operation) -> None:
         """Go to an operation."""
 
@@ -194,7 +202,7 @@ class WorkPage(Page):
 
     def side_at_cursor(self) -> str:
         """The side of the operation that is shown."""
-        op = self.operation()
+        op = self.place()
         return op.side or "" if op is not None else ""
 
     # Ticking

@@ -43,6 +43,7 @@ class Host(Protocol):
     clock: Callable[[], float]
     opened: Opened | None  # the build that is open, whole
     files: Files | None  # what is looked at, whether it could be read or not
+    place: Operation | None  # where one is in the build, on every screen
     ringer: Ringer
     shelf: Shelf | None
     changed_keys: dict[str, str]

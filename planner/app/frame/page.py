@@ -33,6 +33,7 @@ class Page(Standing[None], inherit_bindings=False):
 
     said: Sequence[Line] = ()  # what is said now, in lines
     wanted: Operation | None = None  # to be shown with the next drawing
+    PLACED = False  # whether it stands somewhere in the build, as other such screens do
     TITLE_WORD = ""  # the screen's name, as in the table of keys
     FOOT: ClassVar[tuple[str, ...]] = ("everywhere.quit", "everywhere.help")  # the line of keys; help comes last
     BINDINGS: ClassVar[list[BindingType]] = bindings_of(EVERYWHERE)
@@ -62,6 +63,10 @@ class Page(Standing[None], inherit_bindings=False):
     def title_line(self) -> Line:
         """The title line."""
         return line((self.TITLE_WORD, "title"))
+
+    def place(self) -> Operation | None:
+        """Where in the build it stands."""
+        return None
 
     def detail_lines(self) -> list[Line]:
         """The text that the copy key takes."""

@@ -28,6 +28,7 @@ class PlanScreen(WorkPage):
     """The plan of the build that is open."""
 
     TITLE_WORD = "plan"
+    PLACED = True
     FOOT = ("plan.tick", "plan.undo", "plan.write", "everywhere.camera", "everywhere.traps", "everywhere.help")
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("plan")
     DEFAULT_CSS = """
@@ -88,7 +89,7 @@ class PlanScreen(WorkPage):
             self.query_one("#outline", LineList).set_rows(range(len(self.outline_rows)))
             if fresh:
                 self.grid.focus()
-                following = one.live.next()
+                following = one.live.next() or (one.plan.operations[-1] if one.plan.operations else None)
                 if following is not None:
                     self.show_operation(following)
         self.grid.share()

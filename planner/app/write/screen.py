@@ -28,6 +28,7 @@ class WriteScreen(WorkPage):
     """Everything that can be written."""
 
     TITLE_WORD = "write"
+    PLACED = True
     FOOT = ("write.edit", "write.add-step", "write.repair", "write.undo-edit", "everywhere.plan", "everywhere.help")
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("write")
     DEFAULT_CSS = """
@@ -207,14 +208,6 @@ class WriteScreen(WorkPage):
     def show_operation(self, op: Operation) -> None:
         """Put the cursor on the step of an operation."""
         self.go_to_row(op.step.id)
-
-    def action_go(self, screen: str) -> None:
-        """Another screen; the plan on the step that is under the cursor here."""
-        op = self.operation() if screen == "plan" else None
-        if op is not None:
-            self.shell.show_on(screen, op)
-        else:
-            super().action_go(screen)
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show what is under the cursor."""
