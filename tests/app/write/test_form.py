@@ -216,7 +216,7 @@ async def test_after_and_without_and_sides(cart: Path) -> None:
 
 async def test_one_side_only_from_the_list(cart: Path) -> None:
     async with writing(cart, "") as (_, pilot):
-        await press(pilot, "right o enter")
+        await press(pilot, "right w o enter")
         await type_text(pilot, "only this end is rusty")
         await press(pilot, "enter")
     assert (

@@ -62,29 +62,23 @@ async def test_a_step_wants_words(cart: Path) -> None:
     assert text_of(cart) == ONE
 
 
-async def test_in_the_plan_too(cart: Path) -> None:
+async def test_no_single_key_of_the_plan_rewrites_a_file(cart: Path) -> None:
     async with writing(cart, "") as (app, pilot):
-        await press(pilot, "down n")
-        await type_text(pilot, "Look at it twice")
-        await press(pilot, "enter")
+        await press(pilot, "down x d h l n i o m")
         assert isinstance(app.screen, PlanScreen)
-        op = app.screen.operation()
-        assert op is not None and op.step.id == "look-twice"
-        await press(pilot, "x")
-        assert "deleted the step look-twice" in said(app)
-        await press(pilot, "U U")
     assert text_of(cart) == ONE
 
 
-async def test_deleting_in_the_plan_says_how_it_comes_back_and_asks_where_ticks_go(cart: Path) -> None:
-    async with writing(cart, "") as (app, pilot):
+async def test_deleting_says_how_it_comes_back_and_asks_where_ticks_go(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "clean-ends")
         await press(pilot, "x")
         assert "clean-ends" not in text_of(cart)
         assert said(app).endswith("; U undoes it")
         await press(pilot, "U")
         assert said(app).endswith("; R does it again")
         assert text_of(cart) == ONE
-        await press(pilot, "home space home x")
+        await press(pilot, "p home space home w x")
         assert isinstance(app.screen, Choose)
         assert text_of(cart) == ONE
         await press(pilot, "2")
