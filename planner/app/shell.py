@@ -156,7 +156,7 @@ class PlannerApp(App[None], inherit_bindings=False):
     def _keep_place(self) -> None:
         """There is one place in the build, kept across the screens that have one."""
         if self.page is not None and self.page.PLACED:
-            self.place = self.page.place() or self.place
+            self.place = self.page.here() or self.place
 
     def show_on(self, screen: str, op: Operation) -> None:
         """Show a screen with the cursor on an operation."""

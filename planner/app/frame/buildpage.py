@@ -72,7 +72,7 @@ class WorkPage(Page):
         """The operation that keys are about."""
         return None
 
-    def place(self) -> Operation | None:
+    def here(self) -> Operation | None:
         """Where in the build it stands; on the step that one came from, the operation that one came from."""
         came = self.shell.place
         op = self.operation() if self.held is not None and self.held is self.shell.opened else None
@@ -202,7 +202,7 @@ class WorkPage(Page):
 
     def side_at_cursor(self) -> str:
         """The side of the operation that is shown."""
-        op = self.place()
+        op = self.here()
         return op.side or "" if op is not None else ""
 
     # Ticking

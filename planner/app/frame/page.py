@@ -64,7 +64,7 @@ class Page(Standing[None], inherit_bindings=False):
         """The title line."""
         return line((self.TITLE_WORD, "title"))
 
-    def place(self) -> Operation | None:
+    def here(self) -> Operation | None:
         """Where in the build it stands."""
         return None
 
