@@ -8,11 +8,11 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.events import Click, Key
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from planner.app.draw.big import big
 from planner.app.draw.drawing import content
+from planner.app.frame.stands import StandingModal
 from planner.telling.looks import Line, line
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def slate_lines(opened: Opened, op: Operation, take: int, now: float) -> list[Li
     ]
 
 
-class Slate(ModalScreen[None], inherit_bindings=False):
+class Slate(StandingModal[None], inherit_bindings=False):
     """Any key or click takes it away."""
 
     DEFAULT_CSS = """

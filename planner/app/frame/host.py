@@ -122,8 +122,8 @@ class Written(Protocol):
         """The app, as Textual knows it."""
 
     @property
-    def is_mounted(self) -> bool:
-        """Whether the page still stands."""
+    def stands(self) -> bool:
+        """Whether there are widgets to draw into."""
 
     @property
     def opened(self) -> Opened:

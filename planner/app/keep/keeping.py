@@ -45,7 +45,7 @@ async def _keep(shell: Host, opened: Opened, task: Task, done: Done, agreed: boo
     async with _GATES.setdefault(desk, Lock()):
         result = await _kept(shell, opened, desk, task, agreed)
     page = shell.page
-    if result is not None and result.good and page is not None and not shell.covered:
+    if opened is shell.opened and result is not None and result.good and page is not None and not shell.covered:
         page.draw_all()  # another screen over it draws it when it goes
     done(result)
 
@@ -60,7 +60,7 @@ async def _kept(shell: Host, opened: Opened, desk: Desk, task: Task, agreed: boo
             if await shell.push_screen_wait(Choose(tick_lines(outcome.ticks), answers)) != "go":
                 return None
             agreed = True
-        if outcome.texts is not desk.texts or opened is not shell.opened:
+        if outcome.texts is not desk.texts:
             continue  # something else was kept behind the question
         try:
             desk.keep(outcome, opened)
@@ -93,7 +93,9 @@ async def settle(shell: Host, desk: Desk, error: ChangedOutsideError) -> bool:
 
 def tell(shell: Host, outcome: Outcome | None, say: Callable[[str, str], None]) -> None:
     """Say in one line what came of an edit."""
-    opened = shell.whole()
+    opened = shell.opened
+    if opened is None:
+        return  # the build was left behind it, and the next could not be read
     if outcome is None:
         say("left as it was", "note")
         return

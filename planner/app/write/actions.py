@@ -94,7 +94,7 @@ class Writer:
         keep(self.shell, Task(says, make, takes_out=takes_out), done)
 
     def did(self, outcome: Outcome | None, after: Callable[[Outcome], Hashable] | None = None) -> None:
-        if not self.page.is_mounted:
+        if not self.page.stands:
             return
         if outcome is not None and outcome.good and outcome.edit.changes:
             self.page.draw_all()
@@ -218,7 +218,7 @@ class Writer:
 
         def then(outcome: Outcome) -> None:
             where = to_new_step(outcome)
-            if where is not None and self.page.is_mounted:
+            if where is not None and self.page.stands:
                 self.page.go_to_row(where)
 
         if row.what == EPISODE:

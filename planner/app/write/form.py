@@ -51,7 +51,8 @@ class FormScreen(Page):
 
     def look(self) -> None:
         """Draw again what has changed outside."""
-        if self.plan is not self.drawn and self.shell.screen is self:
+        # A form that lies under others may outlive its build: it asks for the plan only once it is on top.
+        if self.stands and self.shell.screen is self and self.plan is not self.drawn:
             self.draw_all()
 
     def body(self) -> ComposeResult:
@@ -66,6 +67,8 @@ class FormScreen(Page):
 
     def draw_all(self) -> None:
         """Read the values anew, and draw everything."""
+        if not self.stands:
+            return
         if not self._read():
             self.call_later(self._vanished)
             return
@@ -73,7 +76,7 @@ class FormScreen(Page):
         super().draw_all()
 
     def _vanished(self) -> None:
-        if self.is_attached and self.shell.screen is self:
+        if self.stands and self.shell.screen is self:
             self.dismiss(None)
 
     def _read(self) -> bool:
@@ -194,7 +197,7 @@ class FormScreen(Page):
         keep(self.shell, Task("redone", no_edit, step=1), self._told)
 
     def _told(self, outcome: Outcome | None) -> None:
-        if self.is_attached:
+        if self.stands:
             self.draw_all()
             tell(self.shell, outcome, self.say)
 

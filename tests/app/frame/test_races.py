@@ -1,0 +1,153 @@
+"""What comes while a screen is being left, or while another build is read: nothing is drawn on what no longer stands."""
+
+from __future__ import annotations
+
+import asyncio
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+
+from planner.app.editors import editor as editors
+from planner.app.editors.pick import PickOne
+from planner.app.frame.help import Actions
+from planner.app.keep import keeping
+from planner.app.shell import PlannerApp
+from planner.app.write.form import FormScreen
+from planner.session.writing.desk import Desk
+from tests.app.support import BRACKETS, FOUR, opened, screen_text, settled, write
+from tests.app.write.support import make, press, said, settle, text_of, to_field, to_row, writing
+
+
+async def _to_kind(pilot: Pilot[Any]) -> None:
+    await to_row(pilot, "fit")
+    await press(pilot, "e")
+    await to_field(pilot, "kind")
+
+
+async def _until_left(app: PlannerApp, pilot: Pilot[Any]) -> None:
+    for _ in range(500):
+        if not isinstance(app.screen, PickOne):
+            break
+        await asyncio.sleep(0.005)
+    await settle(pilot)
+
+
+async def test_enter_at_any_moment_of_the_preview(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The preview begins PAUSE after the last key and runs beside the screen; Enter sweeps over all of it."""
+    monkeypatch.setattr(editors, "PAUSE", 0.03)
+    folder = make(tmp_path)
+    async with writing(folder) as (app, pilot):
+        await _to_kind(pilot)
+        for number in range(24):
+            kind = ("weld", "tack")[number % 2]
+            await pilot.press("enter", *kind)
+            await asyncio.sleep(0.005 * number)
+            await pilot.press("enter")
+            if number % 3 == 0:
+                await pilot.press("escape")
+            await _until_left(app, pilot)
+            if not isinstance(app.screen, FormScreen):  # Escape came after the saving, and left the form
+                await _to_kind(pilot)
+            assert f"kind: {kind}\n" in text_of(folder)
+            assert "outside" not in said(app)
+
+
+async def test_a_dialog_that_was_answered_under_another_page_goes_with_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is kept while the list of every action lies over its editor takes the editor away, not the list."""
+    folder = make(tmp_path)
+    gate = asyncio.Event()
+    kept = keeping._kept
+
+    async def slow(*rest: Any) -> Any:
+        await gate.wait()
+        return await kept(*rest)
+
+    monkeypatch.setattr(keeping, "_kept", slow)
+    async with writing(folder) as (app, pilot):
+        await _to_kind(pilot)
+        await pilot.press("enter", *"weld", "enter")
+        await pilot.pause()
+        app.action_actions()
+        await pilot.pause()
+        assert isinstance(app.screen, Actions)
+        gate.set()
+        await settled(app, pilot)
+        assert isinstance(app.screen, Actions)
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert isinstance(app.screen, FormScreen)
+        assert "kind: weld" in text_of(folder)
+
+
+@pytest.mark.parametrize("screen", ["p", "number_sign", "c", "t", "w"])
+async def test_a_page_is_handed_one_build_at_a_time(tmp_path: Path, screen: str) -> None:
+    """Another build is opened while the window changes its size: no row of the one before is drawn."""
+    home = tmp_path / "builds"
+    write(home, "brackets", BRACKETS)
+    write(home, "four", FOUR)
+    async with opened(None, home, size=(120, 36)) as (app, pilot):
+        await pilot.press("enter")
+        await settled(app, pilot)
+        await pilot.press(screen, "b")
+        await pilot.resize_terminal(100, 30)
+        await pilot.press("down", "enter")
+        for width in (90, 60, 120):
+            await pilot.resize_terminal(width, 20)
+        await settled(app, pilot)
+        await pilot.press(screen)
+        await settled(app, pilot)
+        assert "Four hubs" in screen_text(app)
+        assert "Shock" not in screen_text(app)
+
+
+async def test_a_form_under_a_form_outlives_its_build(tmp_path: Path) -> None:
+    """Leaving for the builds takes the inner form away; the outer one meets a build that cannot be read."""
+    home = tmp_path / "builds"
+    write(home, "brackets", BRACKETS)
+    write(home, "wrong", {"build.yaml": "format: 1\n"})
+    async with opened(home / "brackets", home) as (app, pilot):
+        await press(pilot, "w E")
+        await to_field(pilot, "conditions")
+        await press(pilot, "enter b")
+        assert app.page is not None
+        await press(pilot, "down enter")
+        assert app.page.TITLE_WORD == "problems"
+        for screen in list(app.screens.makers):
+            app.go(screen)
+            await asyncio.sleep(0)
+        for node in app.walk_children(FormScreen):
+            node.look()
+        await settled(app, pilot)
+
+
+async def test_an_edit_is_kept_though_another_build_was_opened_behind_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was told to be kept is kept, once, in its own build."""
+    folder = make(tmp_path)
+    write(folder.parent, "four", FOUR)
+    calls: list[str] = []
+    really = Desk.work_out
+
+    async with writing(folder) as (app, pilot):
+
+        def worked_out(desk: Desk, task: Any, now: Any) -> Any:
+            calls.append(task.says)
+            if len(calls) == 1:
+                app.call_from_thread(app.open_build, folder.parent / "four")
+            while app.opening is not None:
+                pass
+            return really(desk, task, now)
+
+        await to_row(pilot, "fit")
+        monkeypatch.setattr(Desk, "work_out", worked_out)
+        await pilot.press("shift+down")
+        app.write(app.page, "copy")  # type: ignore[arg-type]  # the writing screen
+        await settled(app, pilot)
+        assert len(calls) < 5
+        assert app.opened is not None
+        assert app.opened.folder.name == "four"
