@@ -9,7 +9,7 @@ from zlib import crc32
 
 from planner.plan import messages
 from planner.plan.balance import idle, lopsided
-from planner.plan.cycles import circles
+from planner.plan.cycles import Circles, circles
 from planner.plan.debts import open_debts
 from planner.plan.expand import Operation, Plan
 from planner.plan.fill import differing
@@ -86,6 +86,11 @@ def check(plan: Plan, order: Order) -> list[Finding]:
     """All findings of an order: what cannot be undone first, then traps, gaps and notices as they come."""
     ops = order.operations
     failures, _ = machine_of(plan).walk(ops)
+    knotted = Circles([], frozenset())
+    if failures or plan.left_out:
+        knotted = circles(plan, {(ops[each.position].name, each.fact or each.step or "") for each in failures})
+        if knotted.links:  # what stands in a circle is said once, as that
+            failures = [f for f in failures if (ops[f.position].name, f.fact or f.step) not in knotted.links]
     found = _needs(plan, order, failures)
     found = _with_debts(plan, order, found)
     found += _afters(plan, order, failures)
@@ -93,8 +98,7 @@ def check(plan: Plan, order: Order) -> list[Finding]:
         found += _turns(plan, order, broken_turns(plan, ops))
     found += _sides(plan, order)
     found += _steps(plan)
-    if any(op.after for op in (*ops, *plan.left_out)):
-        found += _circles(plan)
+    found += _circles(plan, knotted)
     found += [
         _finding(
             plan,
@@ -284,12 +288,16 @@ def _sides(plan: Plan, order: Order) -> list[Found]:
     return found
 
 
-def _circles(plan: Plan) -> list[Found]:
+def _circles(plan: Plan, knotted: Circles) -> list[Found]:
+    if not knotted.found:
+        return []
     steps = {step.id: step for _, stage in plan.stages for step in stage.steps}
-    return [
-        _finding(plan, (), [], "cycle", None, None, messages.circle(circle), at=circle[0], place=steps[circle[0]].place)
-        for circle in circles(plan)
-    ]
+    found = []
+    for circle, by_need in knotted.found:
+        at, says = circle[0], messages.circle(circle, by_need=by_need)
+        rank, finding = _finding(plan, (), [], "cycle", None, None, says, at=at, place=steps[at].place)
+        found.append((rank, finding._replace(one_way=any(steps[each].one_way for each in circle))))
+    return found
 
 
 def _numbers(plan: Plan, order: Order) -> list[Found]:

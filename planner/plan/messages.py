@@ -215,8 +215,15 @@ def left_out(op: Operation, stage: str) -> Said:
     return Said(f"{op.name} is left out by the sequence of “{stage}”.", f"Put {op.name} into the sequence, or {drop}.")
 
 
-def circle(steps: Sequence[str]) -> Said:
-    """A circle of steps that wait for one another."""
+def circle(steps: Sequence[str], *, by_need: bool) -> Said:
+    """A circle of steps that wait for one another, by needs that only one step gives or by ``after`` links alone."""
+    if by_need and len(steps) == 1:
+        told = f"{steps[0]} needs what only {steps[0]} itself gives, so it can never start."
+        return Said(told, "Take the need out, or let another step give it.")
+    if by_need:
+        waiting = ", which waits for ".join([*steps, steps[0]])
+        told = f"These steps need what only the next of them gives, so none can start: {waiting}."
+        return Said(told, "Give one of these needs up, or let another step give it.")
     if len(steps) == 1:
         told = f"{steps[0]} comes after itself, so it can never start."
         return Said(told, f"Take {steps[0]} out of its own after:.")

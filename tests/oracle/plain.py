@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import networkx
+
 from tests.oracle.planned import planned_order
 from tests.oracle.shapes import Build, Step, covered, operation_name
 from tests.oracle.turning import Turns, broken_turns, turns_of
@@ -146,6 +148,38 @@ def ground(build: Build) -> Ground:
                             )
     start = frozenset(c for word in build.start for c in grounded(word, None, build))
     return Ground(build, operations, tuple(planned_order(build)), start, turns_of(build))
+
+
+def circular(plan: Ground) -> set[Pair]:
+    """The pairs that stand in a circle: operations that wait for each other, by `after` or for what does not hold at
+    the start and only one step gives, on one side or once for all; rework apart. By PyPI `networkx`."""
+    graph = networkx.DiGraph()
+    waiting: dict[Pair, frozenset[str]] = {}
+    for name, operation in plan.operations.items():
+        graph.add_edges_from((name, first) for _, required in operation.after for first in required)
+        for condition in operation.needs - plan.start if not operation.rework else ():
+            givers = [
+                each
+                for each in plan.operations.values()
+                if not each.rework and condition in each.gives_on_side | each.gives_on_job
+            ]
+            everywhere = any(condition in each.gives_on_job for each in givers)
+            if len({each.step for each in givers}) == 1 and (everywhere or len({each.side for each in givers}) == 1):
+                sets = {each.rounds_everywhere if everywhere else each.rounds_here for each in givers}
+                waiting[name, condition] = min(sets, key=lambda names: min(map(_pass_of, names)))
+                graph.add_edges_from((name, first) for first in waiting[name, condition])
+    for name, operation in plan.operations.items():
+        waiting |= {(name, f"after:{step}"): required for step, required in operation.after if required}
+    knot_of = {name: frozenset(knot) for knot in networkx.strongly_connected_components(graph) for name in knot}
+    return {
+        (name, wanted)
+        for (name, wanted), firsts in waiting.items()
+        if firsts & knot_of[name] and (len(knot_of[name]) > 1 or name in firsts)
+    }
+
+
+def _pass_of(name: str) -> int:
+    return int(name.partition("@")[0].partition("#")[2] or 0)
 
 
 def gives_now(operation: Operation, done: set[str]) -> set[str]:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+import networkx
+
 from tests.oracle.planned import planned_order
 from tests.oracle.shapes import Step, covered, operation_name
 from tests.oracle.trade import Trade, sides_of
@@ -167,6 +169,37 @@ class Oracle:
                 gives |= self.reached(written, op, spoil=False)
         return spoils, gives
 
+    def circular(self) -> set[tuple[str, Mark]]:
+        """The needs that stand in a circle of operations that wait for each other: for a mark that is not true at the
+        start and that only one step gives, on one side or once for all. By PyPI `networkx`."""
+        givers: dict[Mark, list[tuple[Operation, frozenset[str]]]] = {}
+        for op in self.operations.values():
+            kind = self.trade.kinds[self.trade.work[op.step.name][0]]
+            for written in kind.gives:
+                whole = self.trade.words[written.partition("@")[0]].job
+                for mark in self.reached(written, op, spoil=False):
+                    givers.setdefault(mark, []).append((op, op.everywhere if whole else op.here))
+        graph = networkx.DiGraph()
+        waiting: dict[tuple[str, Mark], frozenset[str]] = {}
+        place = {name: number for number, name in enumerate(self.operations)}
+        for op in self.operations.values():
+            kind = self.trade.kinds[self.trade.work[op.step.name][0]]
+            for written in kind.needs:
+                for mark in (mark for _, marks in self.conditions(written, op) for mark in marks):
+                    known = givers.get(mark, [])
+                    sides = {giver.side for giver, names in known if names != giver.everywhere} or {None}
+                    steps = {giver.step.name for giver, _ in known}
+                    if not self.holds_at_start(mark) and len(steps) == 1 and len(sides) == 1:
+                        firsts = min((names for _, names in known), key=lambda names: min(place[n] for n in names))
+                        waiting[op.name, mark] = firsts
+                        graph.add_edges_from((op.name, first) for first in firsts)
+        knot_of = {name: frozenset(knot) for knot in networkx.strongly_connected_components(graph) for name in knot}
+        return {
+            (name, mark)
+            for (name, mark), firsts in waiting.items()
+            if firsts & knot_of[name] and (len(knot_of[name]) > 1 or name in firsts)
+        }
+
     def true(self, state: dict[Mark, bool], mark: Mark) -> bool:
         """Whether a mark is true; what nobody has touched is as it was at the start."""
         return state[mark] if mark in state else self.holds_at_start(mark)
@@ -184,6 +217,7 @@ class Oracle:
             for written in kind.needs:
                 named |= dict(self.conditions(written, op))
         acts: list[tuple[Operation, set[Mark]]] = []
+        knotted = self.circular()
         done: set[str] = set()
         before: dict[Mark, bool] = {}
         for name in self.order:  # a first walk, for who gives what
@@ -200,7 +234,7 @@ class Oracle:
             kind = self.trade.kinds[self.trade.work[op.step.name][0]]
             for written in kind.needs:
                 for condition, marks in self.conditions(written, op):
-                    open_ = [mark for mark in marks if not self.true(state, mark)]
+                    open_ = [mark for mark in marks if not self.true(state, mark) and (name, mark) not in knotted]
                     if open_:
                         failed[name, condition] = self._why(condition, open_, acts, place, openers, condition in held)
             done.add(name)
