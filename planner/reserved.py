@@ -12,9 +12,10 @@ COMMANDS: dict[str, str] = {
     "kinds": "list the kinds of work, with what each needs, gives and spoils",
     "order": "find the best good order of what remains, or why there is none",
     "recover": "find the shortest way back from what was really ticked, with rework put in",
+    "now": "say what to do now, and why; what does not fit, and why",
     "links": "show which operations may not change places, and why",
     "calendar": "book what remains into the hours, with publish dates met or missed",
     "where": "show which folders and files are used",
 }
 #: Names that the command line takes, or will take, for a command: no build is called so.
-RESERVED_BUILDS = frozenset({*COMMANDS, "help", "now", "story", "edit", "paper"})
+RESERVED_BUILDS = frozenset({*COMMANDS, "help", "story", "edit", "paper"})

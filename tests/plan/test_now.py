@@ -1,0 +1,59 @@
+"""What to do now: what fits before closing, what does not, and why."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from planner.plan import now as known
+from planner.plan.live import Live
+from planner.plan.now import Choice, Hours, choices
+from tests.plan.builds import plan_of, write
+from tests.support.commandline import run_json
+
+STAGES = """  - stage: Bench
+    any-time: true
+    steps:
+      - {step: long, do: Long, sides: once, time: 3 h}
+      - {step: quick, do: Quick, sides: once, time: 20 min, setup: bench}
+      - {step: glue, do: Glue, sides: once, time: 10 min, wait: 9 h, gives: [stuck]}
+      - {step: lift, do: Lift, sides: once, time: 10 min, needs: [stuck]}
+"""
+JOB = "conditions: {stuck: {kept: job, means: the glue is hard}}\n"
+
+
+@pytest.fixture
+def found(tmp_path: Path) -> dict[str, Choice]:
+    live = Live(plan_of(write(tmp_path, STAGES, job=JOB)))
+    return {choice.op.name: choice for choice in choices(live, 0.0, Hours({"shop": 3600.0}))}
+
+
+def test_only_what_may_begin_is_offered(found: dict[str, Choice]) -> None:
+    assert set(found) == {"long", "quick", "glue"}
+
+
+def test_what_is_too_long_does_not_fit_and_says_how_long(found: dict[str, Choice]) -> None:
+    assert not found["long"].fits
+    assert known.Reason(known.TOO_LONG, "", 3 * 3600) in found["long"].why
+    assert found["quick"].fits
+    assert found["quick"].ends == 20 * 60
+    assert known.Reason(known.FITS, "", 2400) in found["quick"].why
+
+
+def test_what_fits_comes_first_and_of_that_the_critical(found: dict[str, Choice]) -> None:
+    assert list(found) == ["glue", "quick", "long"]
+    assert known.Reason(known.CRITICAL, "", 600 + 9 * 3600 + 600) in found["glue"].why
+    assert known.Reason(known.LONG_WAIT, "", 9 * 3600) in found["glue"].why
+
+
+def test_without_hours_everything_fits(tmp_path: Path) -> None:
+    live = Live(plan_of(write(tmp_path, STAGES, job=JOB)))
+    assert all(choice.fits for choice in choices(live, 0.0, Hours(None)))
+
+
+def test_the_command_goes_by_the_time_there_is(tmp_path: Path) -> None:
+    write(tmp_path, STAGES, job=JOB)
+    _, data = run_json("now", str(tmp_path), "--now", "2027-01-01T10:00Z", "--for", "15min")
+    assert data["until"] == "2027-01-01T10:15:00.000Z"
+    assert {each["op"]: each["fits"] for each in data["choices"]} == {"glue": True, "long": False, "quick": False}
