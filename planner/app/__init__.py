@@ -20,9 +20,15 @@ def make(builds_folder: Path, build: Path | None = None, clock: Callable[[], flo
     return PlannerApp(builds_folder, build, SCREENS, clock or time.time)
 
 
-def run(builds_folder: Path, build: Path | None) -> None:
-    """Open the app on the folder of builds, or straight on one build."""
+def run(builds_folder: Path, build: Path | None) -> int:
+    """Open the app on the folder of builds, or straight on one build; the exit code, which is 2 after a fault."""
     import gc
+    import sys
 
     gc.disable()  # until the first picture stands: modules are made and kept, there is nothing to collect
-    make(builds_folder, build).run()
+    app = make(builds_folder, build)
+    app.run()
+    if app.ended_by:
+        print(f"planner: {app.ended_by}. What was ticked and saved is on the disk", file=sys.stderr)
+        return 2
+    return app.return_code or 0

@@ -10,7 +10,6 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
-from textual.app import App
 from textual.binding import BindingType
 from textual.reactive import Reactive
 from textual.screen import ModalScreen, Screen
@@ -19,6 +18,7 @@ from textual.theme import Theme
 from planner.app.draw.linelist import bindings_of, ids_of
 from planner.app.draw.palettes import first_palette, themes
 from planner.app.frame.page import Page
+from planner.app.frame.sturdy import SturdyApp
 from planner.app.keys.actions import COLOURS
 from planner.app.keys.presses import Presses
 from planner.app.keys.table import BY_ID
@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 Result = TypeVar("Result")
 
 
-class PlannerApp(App[None], inherit_bindings=False):
+class PlannerApp(SturdyApp, inherit_bindings=False):
     """The app over one folder of builds."""
 
     TITLE = "planner"
@@ -132,6 +132,12 @@ class PlannerApp(App[None], inherit_bindings=False):
         """The full screen that is shown, whatever question stands over it."""
         found = self.screen_stack[0] if self.screen_stack else None
         return found if isinstance(found, Page) else None
+
+    def tell(self, text: str, how: str = "note") -> None:
+        """Say it on the screen on top, or on the one below a question."""
+        shown = self.screen if self.screen_stack and isinstance(self.screen, Page) else self.page
+        if shown is not None:
+            shown.say(text, how)
 
     @property
     def covered(self) -> bool:

@@ -10,8 +10,8 @@ from pathlib import Path
 from planner.commands.out import EXIT_UNUSABLE, CommandError, fail, flush, show
 from planner.reserved import COMMANDS
 
-#: Opens the app on a folder of builds and perhaps one of them. Handed in, so that no command knows the app.
-OpenApp = Callable[[Path, Path | None], None]
+#: Opens the app on a folder of builds and perhaps one of them; the exit code. Handed in: no command knows the app.
+OpenApp = Callable[[Path, Path | None], int]
 
 _HELP = """planner: plan and shoot a two-sided build
 
@@ -95,8 +95,7 @@ def _open_app(argv: list[str], open_app: OpenApp | None) -> int:
         raise CommandError("the app needs a terminal; planner check, steps, tick and log work without one")
     if open_app is None:
         raise CommandError("this is the command line without the app; start planner itself to open it")
-    open_app(builds_folder(builds), build)
-    return 0
+    return open_app(builds_folder(builds), build)
 
 
 __all__ = ["COMMANDS", "EXIT_UNUSABLE", "main"]

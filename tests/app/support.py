@@ -167,6 +167,7 @@ async def opened(
             await pilot.press(*keys.split())
             await settled(app, pilot)
         yield app, pilot
+    assert not app.fault, app.fault
 
 
 async def settled(app: PlannerApp, pilot: Pilot[Any]) -> None:
