@@ -53,7 +53,11 @@ STEPS = {
     "word not on the list": ("where: shoop", (9, 16), "where: wants shop or desk, not the text “shoop”; did you mean"),
     "no duration": ("time: 20 minutes", (9, 15), "time: wants a duration such as 90 s, 20 min, 1 h 30 min or 21 days"),
     "no name": ("piece: Left Foot", (9, 16), "piece: “Left Foot” is not a name; use lower-case letters"),
-    "unknown kind": ("kind: wled", (9, 15), "kind: there is no kind “wled”; did you mean weld?"),
+    "unknown kind": (
+        "kind: wled",
+        (9, 15),
+        "kind: there is no kind “wled” (planner kinds lists them); did you mean weld?",
+    ),
     "unknown condition": ("needs: [a.flt]", (9, 17), "needs: no condition a.flt is declared; did you mean a.flat?"),
     "unknown side": ("first: nera", (9, 16), "first: there is no side “nera”; did you mean near?"),
     "unknown side of a condition": ("needs: [a.flat@fra]", (9, 17), "needs: there is no side “fra” in a.flat@fra; did"),

@@ -206,9 +206,8 @@ class EpisodeReader:
         if kind_name is not None:
             kind = self.job.kinds.get(kind_name)
             if kind is None:
-                source.unknown(
-                    node.items["kind"][1], f"kind: there is no kind “{kind_name}”", kind_name, self.job.kinds
-                )
+                said = f"kind: there is no kind “{kind_name}” (planner kinds lists them)"
+                source.unknown(node.items["kind"][1], said, kind_name, self.job.kinds)
                 kind_name = None
             else:
                 without = self.without(source, got, piece) if "without" in got else ()
