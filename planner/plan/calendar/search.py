@@ -15,6 +15,18 @@ from planner.plan.calendar.values import DESK, SHOP, Booked, Cost, Job, Shift, T
 
 Stop = Callable[[], bool]
 
+MEMORY = 20  # moves after which a calendar that was worse is forgotten
+HEATS = (
+    1.0,
+    1.1,
+    1.0,
+    1.1,
+    1.0,
+    1.1,
+    1.0,
+)  # rounds, and how much later than the best so far the first moves of each may be
+NEAR = 8  # places that every second move goes at most
+
 
 def never() -> bool:
     """Nobody stops it."""
@@ -51,8 +63,11 @@ def find_calendar(
                 found = booker.booked(tried)
                 if found.cost < best.cost:
                     best, order = found, tried
-        tries = 1500 + 10 * len(written) if tries is None else tries
-        order = _improve(booker, order, best.cost, tries, stop)
+        tries = max(600, min(6000, 240_000 // len(written))) if tries is None else tries
+        cost = best.cost
+        heats = HEATS if tries >= 300 else HEATS[:1]
+        for number, heat in enumerate(heats):
+            order, cost = _improve(booker, order, cost, tries // len(heats), stop, number, heat)
         return booker.booked(_as_written(booker, order, stop))
     except TooShortError:
         return best  # an order that is too long for the shifts handed in cannot be better than one that is not
@@ -109,43 +124,67 @@ def _by_rule(booker: Booker, urgency: Sequence[float], patience: int) -> list[in
     return order
 
 
-def _improve(booker: Booker, order: list[int], cost: Cost, tries: int, stop: Stop) -> list[int]:
+def _improve(
+    booker: Booker, order: list[int], cost: Cost, tries: int, stop: Stop, seed: int, heat: float
+) -> tuple[list[int], Cost]:
+    """Late acceptance (Burke and Bykov 2017): a move stays that is no worse than what stood ``MEMORY`` moves ago.
+
+    A move puts a task elsewhere, and what it waits for, or what waits for it, goes along as far as it must.
+    """
     job = booker.job
     size = len(order)
     after = followers(job)
-    chance = random.Random(size)  # noqa: S311  # no secret: the same every time
+    chance = random.Random(size + seed)  # noqa: S311  # no secret: the same every time
     starts, ends, marks = [0] * size, [0] * size, list[Mark]([booker.begin])
     booker.book(order, starts, ends, marks)
-    place = [0] * size
-    for position, index in enumerate(order):
-        place[index] = position
-    for _ in range(tries):
+    best, best_cost = order, cost
+    memory = [Cost(int(cost.late * heat), cost.finish + (7 * 1440 if heat > 1 else 0), cost.set_ups)] * MEMORY
+    for number in range(tries):
         if stop():
             break
-        index = order[chance.randrange(size)]
-        here = place[index]
-        low = max([place[earlier] + 1 for earlier, _ in job.before[index]], default=0)
-        high = min([place[later] - 1 for later, _ in after[index]], default=size - 1)
-        if low >= high:
+        here, there = chance.randrange(size), chance.randrange(size)
+        if number % 2:
+            there = max(0, min(size - 1, here + chance.randint(-NEAR, NEAR)))
+        if here == there:
             continue
-        there = chance.randint(low, high - 1)
-        there += there >= here
+        tried = _with_its_own(order, here, there, job, after)
         first = min(here, there)
-        tried = order.copy()
-        tried.insert(there, tried.pop(here))
+        row = number % MEMORY
+        limit = max(cost, memory[row])
         new_starts, new_ends, new_marks = starts.copy(), ends.copy(), marks[: first + 1]
         try:
-            if not booker.book(tried, new_starts, new_ends, new_marks, first, cost):
-                continue
+            if booker.book(tried, new_starts, new_ends, new_marks, first, limit):
+                last = new_marks[-1]
+                new = Cost(booker.late(last), last.finish, booker.set_ups(tried, new_starts))
+                if new <= limit:
+                    order, starts, ends, marks, cost = tried, new_starts, new_ends, new_marks, new
+                    if cost < best_cost:
+                        best, best_cost = order, cost
         except TooShortError:
-            continue
-        last = new_marks[-1]
-        new = Cost(booker.late(last), last.finish, booker.set_ups(tried, new_starts))
-        if new <= cost:
-            order, starts, ends, marks, cost = tried, new_starts, new_ends, new_marks, new
-            for position in range(first, max(here, there) + 1):
-                place[order[position]] = position
-    return order
+            pass
+        memory[row] = min(memory[row], cost)
+    return best, best_cost
+
+
+def _with_its_own(
+    order: list[int], here: int, there: int, job: Job, after: Sequence[Sequence[tuple[int, int]]]
+) -> list[int]:
+    """The order with the task at ``here`` moved to ``there``: ahead with all that it waits for, or back with all that
+    waits for it. It keeps every link that the order keeps."""
+    ahead = there < here
+    links = job.before if ahead else after
+    wanted = {each for each, _ in links[order[here]]}
+    along, stays = [order[here]], []
+    for position in range(here - 1, there - 1, -1) if ahead else range(here + 1, there + 1):
+        index = order[position]
+        if index in wanted:
+            along.append(index)
+            wanted.update([each for each, _ in links[index]])
+        else:
+            stays.append(index)
+    if ahead:
+        return [*order[:there], *reversed(along), *reversed(stays), *order[here + 1 :]]
+    return [*order[:here], *stays, *along, *order[there + 1 :]]
 
 
 def _as_written(booker: Booker, order: list[int], stop: Stop) -> list[int]:
