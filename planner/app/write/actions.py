@@ -326,6 +326,18 @@ class Writer:
 
         offer_repair(self.page, self.did)
 
+    def order(self) -> None:
+        """The best order of the episode under the cursor, written when told to."""
+        from planner.app.write.order import offer_order
+
+        offer_order(self.page, self.did)
+
+    def recover(self) -> None:
+        """The way back from what was ticked, with rework put in, written when told to."""
+        from planner.app.write.order import offer_order
+
+        offer_order(self.page, self.did, rework=True)
+
     def undo_edit(self) -> None:
         """Undo the latest edit."""
         keep(self.shell, Task("undone", no_edit, step=-1), self.did)

@@ -47,10 +47,15 @@ def preview_lines(
         lines.append(line(("note     ", "head"), note))
     for path, text in outcome.edit.changes.items():
         lines += file_lines(desk.short(path), outcome.texts.get(path), text)
-    after = repair.order
+    lines += order_lines(before, repair.order)
+    return lines
+
+
+def order_lines(before: Sequence[str], after: Sequence[str]) -> list[Line]:
+    """An order line by line, each as it was or where it has gone."""
     rows = changed_lines(before, after)
     moved = sum(1 for row in rows if row.how not in ("same", "gap"))
-    lines += [(), line(("the order then", "head"), (f"   {moved} of {len(after)} lines change", "dim"))]
+    lines: list[Line] = [(), line(("the order then", "head"), (f"   {moved} of {len(after)} lines change", "dim"))]
     for row in rows:
         word, look = _MARKS[row.how]
         lines.append(line((word, look), (row.name, "strong" if row.how != "same" else "")))
