@@ -310,7 +310,9 @@ class Live:
         missing = set(self._machine.missing(self._state, but))
         remaining = self.remaining()
         helpful = [
-            op for op in (*self.plan.reworks.values(), *remaining) if not missing.isdisjoint(op.gives | op.job_gives)
+            op
+            for op in (*self.plan.reworks.values(), *remaining)
+            if not missing.isdisjoint(op.gives | op.job_gives | op.at_once)
         ]
         ready = (op for op in (*helpful, *remaining) if op.name != but.name and self.is_ready(op, now))
         return next((op for op in islice(ready, look) if not self.would_find(op, now)), None)
