@@ -15,6 +15,8 @@ COMMANDS: dict[str, str] = {
     "now": "say what to do now, and why; what does not fit, and why",
     "links": "show which operations may not change places, and why",
     "calendar": "book what remains into the hours, with publish dates met or missed",
+    "story": "show what the series promised, kept, corrects, filmed and has still to say",
+    "edit": "write markers and chapters of a filmed episode for the edit",
     "where": "show which folders and files are used",
 }
 #: Names that the command line takes, or will take, for a command: no build is called so.

@@ -181,6 +181,8 @@ class _Maker:
         on_camera = film in (ALL, side) or (side is None and film != "none")
         needs, gives, spoils = step.needs, step.gives, step.spoils
         at_once = _NOTHING
+        if on_camera and step.shot_needs:
+            needs += step.shot_needs
         if on_camera and self.extras:
             extras = build.on_camera
             needs += extras.needs

@@ -325,7 +325,7 @@ def _unused(plan: Plan) -> list[Found]:
     used = {ref.name for ref in build.on_camera.needs}
     for _, stage in plan.stages:
         for step in stage.steps:
-            used.update([ref.name for ref in step.needs])
+            used.update([ref.name for ref in (*step.needs, *step.shot_needs)])
     return [
         _finding(plan, (), [], "unused", None, None, messages.unused(item), at=name, place=item.place)
         for name, item in build.conditions.items()

@@ -124,6 +124,32 @@ class After(NamedTuple):
     own: bool
 
 
+class Shot(NamedTuple):
+    """A picture to take."""
+
+    says: str  # the picture in words
+    size: str | None = None  # wide, medium, close or detail
+    of: str | None = None
+    length: int | None = None  # seconds on the screen
+    speed: float = 1.0  # how many times faster it is shown than it was filmed
+    needs: tuple[Ref, ...] = ()  # what must hold while it is taken
+
+    def told(self) -> str:
+        """All of it in one line.
+
+        >>> Shot("The whole roll", "wide", None, 12, 8.0).told()
+        'The whole roll (wide, 12 s, 8 times as fast)'
+        """
+        about = [
+            self.size or "",
+            f"of {self.of}" if self.of else "",
+            f"{self.length} s" if self.length is not None else "",
+            f"{self.speed:g} times as fast" if self.speed != 1 else "",
+        ]
+        more = ", ".join(each for each in about if each)
+        return f"{self.says} ({more})" if more else self.says
+
+
 class Step(NamedTuple):
     """One step of the plan, with its kind already folded in."""
 
@@ -158,6 +184,8 @@ class Step(NamedTuple):
     counts_when: tuple[Ref, ...] = ()
     used_up: tuple[Ref, ...] = ()  # among its needs; spoiled with the last round on a side
     balanced: bool = True  # False: its kind's least-rounds are waived
+    pictures: tuple[Shot, ...] = ()  # the shots, part by part
+    shot_needs: tuple[Ref, ...] = ()  # of all its pictures: needed where the operation is on camera
 
 
 class Stage(NamedTuple):
@@ -174,6 +202,52 @@ class Stage(NamedTuple):
     any_time: bool = False  # may be begun while earlier stages are open
 
 
+class Promise(NamedTuple):
+    """Something that viewers are told to expect."""
+
+    says: str
+    place: Place
+    episode: int | None = None  # by which it is to be kept
+    day: tuple[str, float] | None = None  # by which it is to be kept: as written, and its end in UTC seconds
+
+
+class Referral(NamedTuple):
+    """Another film that one speaks of: an episode of this build, of another build, or something in words."""
+
+    place: Place
+    episode: int | None = None
+    build: str | None = None
+    says: str | None = None
+
+
+class Correction(NamedTuple):
+    """Something that an earlier episode said and that is not so."""
+
+    episode: int
+    says: str
+    safety: bool
+    place: Place
+
+
+class Sponsor(NamedTuple):
+    """Somebody who gave something for an episode, and the words that say so."""
+
+    who: str
+    says: str | None
+    gave: str | None
+    place: Place
+
+
+class Series(NamedTuple):
+    """What an episode says of others and to viewers."""
+
+    promises: tuple[Promise, ...] = ()
+    keeps: tuple[Promise, ...] = ()
+    refers_to: tuple[Referral, ...] = ()
+    corrects: tuple[Correction, ...] = ()
+    sponsors: tuple[Sponsor, ...] = ()
+
+
 class Episode(NamedTuple):
     """What is published as one film."""
 
@@ -188,6 +262,7 @@ class Episode(NamedTuple):
     promises: tuple[str, ...]
     keeps: tuple[str, ...]
     stages: tuple[Stage, ...]
+    series: Series = Series()
 
 
 class Shop(NamedTuple):

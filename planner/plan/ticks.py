@@ -11,10 +11,11 @@ from planner.plan.words import is_name
 
 DONE, UNDONE, AGAIN, READING, NOTE = "done", "undone", "again", "reading", "note"
 SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED = "slate", "rolling", "stopped", "late", "accepted", "renamed"
+COPIED = "copied"
 
 _HUGE = 1e300  # no number of a shop is
 
-KNOWN = frozenset({DONE, UNDONE, AGAIN, READING, NOTE, SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED})
+KNOWN = frozenset({DONE, UNDONE, AGAIN, READING, NOTE, SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED, COPIED})
 
 
 class Event(NamedTuple):
@@ -57,7 +58,7 @@ def replay(events: Iterable[Event]) -> Ticks:
     doubles: list[Event] = []
     not_filmed: set[str] = set()
     remarks: dict[str, list[Event]] = {}
-    for event in _under_new_names(list(events)):
+    for event in under_new_names(list(events)):
         op, did = event.op, event.did
         if op is None or did == RENAMED:
             continue
@@ -118,7 +119,7 @@ def numbers_record(numbers: Mapping[str, Kept]) -> dict[str, Any]:
     return {"numbers": rows} if rows else {}
 
 
-def _under_new_names(events: Sequence[Event]) -> Sequence[Event]:
+def under_new_names(events: Sequence[Event]) -> Sequence[Event]:
     """Events with each operation as it is called after all renaming that follows them.
 
     From the end backwards: a name counts up to the record that took it away, so that a step made later under the

@@ -18,6 +18,7 @@ from planner.files.build.fields import (
 )
 from planner.files.build.job import Job
 from planner.files.build.references import Vocabulary
+from planner.files.build.series import series_of, shots_of
 from planner.files.build.stepkeys import EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
 from planner.files.yaml.tree import MapNode, Node, Problems, SeqNode, scalar
 from planner.plan.model import (
@@ -32,6 +33,7 @@ from planner.plan.model import (
     Episode,
     Place,
     Ref,
+    Referral,
     Stage,
     Step,
 )
@@ -93,6 +95,7 @@ class EpisodeReader:
         stages_node = got.get("stages")
         stages = [self.stage(source, node) for node in sequence(source, stages_node, "stages")] if stages_node else []
         publish = self.publish(source, got["publish"]) if "publish" in got else None
+        series = series_of(source, got, self.job.shop.timezone)
         return Episode(
             number,
             got.get("title") or "",
@@ -101,10 +104,11 @@ class EpisodeReader:
             publish,
             got.get("runtime"),
             got.get("edit"),
-            got.get("refers-to", ()),
-            got.get("promises", ()),
-            got.get("keeps", ()),
+            tuple([_referred(each) for each in series.refers_to]),
+            tuple([each.says for each in series.promises]),
+            tuple([each.says for each in series.keeps]),
             tuple([stage for stage in stages if stage is not None]),
+            series,
         )
 
     def publish(self, source: Source, node: Node) -> tuple[str, float] | None:
@@ -223,6 +227,7 @@ class EpisodeReader:
                 cautions = (*cautions, *kind.cautions) if cautions else kind.cautions
         elif "without" in got:
             source.refuse(got["without"], "without: takes conditions of the kind away, and this step has no kind")
+        shots = shots_of(source, got["shots"], self.vocabulary) if "shots" in got else ()
         step = Step(
             step_id,
             get("do") or "",
@@ -248,13 +253,15 @@ class EpisodeReader:
             get("where") or "shop",
             get("hands") or 1,
             self.film(source, got) if "film" in got else None,
-            get("shots", ()),
+            tuple([shot.told() for shot in shots]),
             get("say", ()),
             cautions,
             get("note", ()),
             counts_when,
             used_up,
             balanced,
+            shots,
+            tuple([ref for shot in shots for ref in shot.needs]),
         )
         self.steps[step_id] = step
         return step
@@ -380,3 +387,10 @@ class EpisodeReader:
                 out.append(link)
                 self.links.append(Link(source, item, link))
         return tuple(out)
+
+
+def _referred(referral: Referral) -> str:
+    """A reference as it is written in short."""
+    if referral.build is not None:
+        return f"{referral.build} {referral.episode or ''}".rstrip()
+    return str(referral.episode) if referral.episode is not None else referral.says or ""

@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-from yaml.events import ScalarEvent
-
 from planner.files.build.fields import (
     Source,
     check_format,
     choice,
     duration,
     name,
-    sequence,
     switch,
     text,
     texts,
     whole,
 )
-from planner.files.yaml.tree import Node, scalar
+from planner.files.yaml.tree import Node
 from planner.plan.model import SIDE_FIRST, STEP_FIRST
 
 MAX_ROUNDS = 99
@@ -28,17 +25,11 @@ def _keep(_: Source, node: Node, __: str) -> Node:
     return node  # read once the step's sides and kind are known
 
 
-def _numbers_or_texts(source: Source, node: Node, key: str) -> tuple[str, ...]:
-    """A list of episode numbers or texts."""
-    out = []
-    for item in sequence(source, node, key):
-        value = scalar(item) if isinstance(item, ScalarEvent) else None
-        if isinstance(value, int) and not isinstance(value, bool):
-            out.append(str(value))
-        else:
-            found = text(source, item, key)
-            out += [found] if found is not None else []
-    return tuple(out)
+def _length(source: Source, node: Node, key: str) -> int | None:
+    found = duration(source, node, key)
+    if found == 0:
+        source.refuse(node, f"{key}: a film of no length is none; write how long it is to run, or leave the key out")
+    return found
 
 
 STEP_KEYS: dict[str, Any] = {
@@ -64,7 +55,7 @@ STEP_KEYS: dict[str, Any] = {
     "where": choice("shop", "desk"),
     "hands": whole(1, 20),
     "film": _keep,
-    "shots": texts,
+    "shots": _keep,
     "say": texts,
     "cautions": texts,
     "note": texts,
@@ -85,10 +76,12 @@ EPISODE_KEYS: dict[str, Any] = {
     "title": text,
     "film": _keep,
     "publish": _keep,
-    "runtime": duration,
+    "runtime": _length,
     "edit": duration,
-    "refers-to": _numbers_or_texts,
-    "promises": texts,
-    "keeps": texts,
+    "refers-to": _keep,
+    "promises": _keep,
+    "keeps": _keep,
+    "corrects": _keep,
+    "sponsors": _keep,
     "stages": _keep,
 }

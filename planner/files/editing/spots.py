@@ -24,7 +24,8 @@ BUILD_KEYS = (
     "format", "build", "sides", "film", "show", "shop", "conditions", "start", "end", "pieces", "kinds", "on-camera",
 )  # fmt: skip
 EPISODE_KEYS = (
-    "format", "episode", "title", "film", "publish", "runtime", "edit", "refers-to", "promises", "keeps", "stages",
+    "format", "episode", "title", "film", "publish", "runtime", "edit", "refers-to", "promises", "keeps",
+    "corrects", "sponsors", "stages",
 )  # fmt: skip
 STAGE_KEYS = ("stage", "pace", "rounds", "first", "film", "any-time", "steps", "sequence")
 STEP_KEYS = (
