@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from planner.files.build.fields import Reader, Source, choice, duration, kind_of, read_keys, switch, text, whole
+from planner.files.build.fields import (
+    Reader,
+    Source,
+    choice,
+    duration,
+    kind_of,
+    read_keys,
+    sequence,
+    switch,
+    text,
+    whole,
+)
 from planner.files.yaml.tree import MapNode, Node, SeqNode, scalar
 from planner.plan.model import Correction, Promise, Ref, Referral, Series, Shot, Sponsor
 
@@ -15,6 +26,7 @@ if TYPE_CHECKING:
 MOST_SPEED = 100_000  # a night in a second is enough
 _EPISODE = whole(1, 9999)
 _DAY_ENDS = "23:59"
+_SINGLE = ("promises", "keeps")  # one of them may stand without a list
 
 
 def series_of(source: Source, got: Mapping[str, Any], zone: str | None) -> Series:
@@ -22,7 +34,9 @@ def series_of(source: Source, got: Mapping[str, Any], zone: str | None) -> Serie
 
     def each(key: str, one: Callable[[Node], Any]) -> tuple[Any, ...]:
         node: Node | None = got.get(key)
-        found = [one(item) for item in _items(node)] if node is not None else []
+        if node is None:
+            return ()
+        found = [one(item) for item in (_items(node) if key in _SINGLE else sequence(source, node, key))]
         return tuple([item for item in found if item is not None])
 
     return Series(
@@ -42,7 +56,7 @@ def _promise(source: Source, node: Node, zone: str | None) -> Promise | None:
     if not isinstance(node, MapNode):
         says = text(source, node, "promises")
         return None if says is None else Promise(says, source.place(node))
-    got = read_keys(source, node, "the promise", {"says": text, "by": _keep}, ("says",))
+    got = read_keys(source, node, "an item of promises", {"says": text, "by": _keep}, ("says",))
     if not got.get("says"):
         return None
     promise = Promise(got["says"], source.place(node))
@@ -77,7 +91,7 @@ def _referral(source: Source, node: Node) -> Referral | None:
     place = source.place(node)
     if isinstance(node, MapNode):
         readers: Mapping[str, Reader] = {"episode": _EPISODE, "build": text, "says": text}
-        got = read_keys(source, node, "the reference", readers)
+        got = read_keys(source, node, "an item of refers-to", readers)
         if got.get("episode") is None and got.get("build") is None:
             source.refuse(node, "refers-to: wants an episode's number, or a build, or both")
             return None
@@ -94,7 +108,7 @@ def _correction(source: Source, node: Node) -> Correction | None:
         source.refuse(node, "corrects: wants {episode: 2, says: what is not so and what is}, not " + kind_of(node))
         return None
     readers: Mapping[str, Reader] = {"episode": _EPISODE, "says": text, "safety": switch}
-    got = read_keys(source, node, "the correction", readers, ("episode", "says"))
+    got = read_keys(source, node, "an item of corrects", readers, ("episode", "says"))
     if got.get("episode") is None or not got.get("says"):
         return None
     return Correction(got["episode"], got["says"], got.get("safety", False), source.place(node))
@@ -106,7 +120,7 @@ def _sponsor(source: Source, node: Node) -> Sponsor | None:
             node, "sponsors: wants {who: a name, says: the words, from: what was given}, not " + kind_of(node)
         )
         return None
-    got = read_keys(source, node, "the sponsor", {"who": text, "says": text, "from": text}, ("who",))
+    got = read_keys(source, node, "an item of sponsors", {"who": text, "says": text, "from": text}, ("who",))
     if not got.get("who"):
         return None
     return Sponsor(got["who"], got.get("says"), got.get("from"), source.place(node))
@@ -132,7 +146,7 @@ def shots_of(source: Source, node: Node, vocabulary: Vocabulary) -> tuple[Shot, 
             says = text(source, item, "shots")
             found += [Shot(says)] if says is not None else []
             continue
-        got = read_keys(source, item, "the shot", readers, ("shot",))
+        got = read_keys(source, item, "an item of shots", readers, ("shot",))
         if got.get("shot"):
             found.append(
                 Shot(
