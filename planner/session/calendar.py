@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
@@ -20,6 +21,7 @@ from planner.session.onebuild import OneBuild
 #: how far ahead a calendar looks
 YEARS = 20
 _FIRST_DAYS = 364
+_SEARCH = 10.0  # seconds that are spent looking for a good order
 
 #: rules that say that an order is wrong; the rest stands beside the calendar and does not block it
 BLOCKING = frozenset({"other-side", "given-later", "spoiled", "after-broken", "turn-broken", "cycle", "gone-off"})
@@ -74,7 +76,7 @@ def make_calendar(
     ready: dict[int, int] = {}
     for place, one in enumerate(builds):
         name = one.folder.resolve().name
-        booking = job_of(one.live, good_order(one.live, notes), now, pace)
+        booking = job_of(one.live, good_order(one.live, notes, stop), now, pace)
         check_hours(one.live, booking, shop)
         notes += _notes(one.live, booking, shop, now)
         bookings.append((name, booking))
@@ -118,7 +120,22 @@ def again(made: Made, shop: Shop, due: Mapping[int, int], place: Place, stop: Ca
     return _made(made.title, booking, booked, shifts, shop, made.notes, sorted(running), ready, made.pace)
 
 
-def good_order(live: Live, notes: list[str]) -> list[Operation]:
+def _searched(live: Live, stop: Callable[[], bool]) -> list[Operation] | None:
+    """A good order of all that remains where no single repairs lead to one; None: none was found in time."""
+    from planner.plan.orders.best import find_order
+    from planner.plan.orders.scope import scope_of
+
+    begin = time.monotonic()
+
+    def over() -> bool:
+        return stop() or time.monotonic() - begin > _SEARCH
+
+    scope = scope_of(live.plan, [op for op, _ in live.done], live.remaining(), lambda op: True)
+    found = find_order(scope, over, hurry=lambda: True)
+    return None if found.order is None else list(found.order)
+
+
+def good_order(live: Live, notes: list[str], stop: Callable[[], bool] = never) -> list[Operation]:
     """What remains, as written where that is good, else in a good order that is found; notes say so.
 
     Raises NoCalendarError where there is none.
@@ -148,6 +165,10 @@ def good_order(live: Live, notes: list[str]) -> list[Operation]:
         if not bad:
             notes.append(f"as written, {_named(first)}; this calendar goes by another order, which mends that")
             return order
+    found = _searched(live, stop)
+    if found is not None:
+        notes.append(f"as written, {_named(first)}; this calendar goes by another order, which mends that")
+        return found
     raise NoCalendarError(
         f"no order of what remains is good: {_named(bad)}; see planner check, mend it, then make the calendar", bad
     )
