@@ -40,7 +40,7 @@ def _more(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
     if not names:
         return ""
     shown = ", ".join(names[:4]) + (f" and {len(names) - 4} more" if len(names) > 4 else "")
-    return f" The same stops {shown}."
+    return f" This also blocks: {shown}."
 
 
 def no_way_back(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
@@ -200,7 +200,7 @@ def left_behind(stage: str, op: Operation, ahead: str) -> Said:
 def side_missed(step: Step, missing: Sequence[str]) -> Said:
     """A step that names some sides and does not say why."""
     told = f"{step.id} is planned on {_list(step.sides)} only; nothing is planned on {_list(missing)}."
-    return Said(told, f"Add {_list(missing)}, or say why: in the step.")
+    return Said(told, f"Add {_list(missing)}, or give the reason in the step's `why` line.")
 
 
 def left_out(op: Operation, stage: str) -> Said:

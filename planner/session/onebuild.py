@@ -448,15 +448,15 @@ class OneBuild:
         return None
 
 
-def _springs(what: str, found: Sequence[Finding]) -> str:
+def _springs(what: str, found: Sequence[Finding], when: str = "") -> str:
     """How many traps and gaps something would bring; empty where none."""
     counts = {level: sum(finding.level == level for finding in found) for level in (TRAP, GAP)}
     parts = [f"{count} {level}{'' if count == 1 else 's'}" for level, count in counts.items() if count]
-    return f"{what} would spring {' and '.join(parts)}" if parts else ""
+    return f"{what} would spring {' and '.join(parts)}{when}" if parts else ""
 
 
 def _refused_says(op: Operation, found: Sequence[Finding]) -> str:
-    springs = _springs(f"{op.name} now", found)
+    springs = _springs(op.name, found, " now")
     if not any(finding.rule == "ahead" for finding in found):
         return springs
     begins = "begin its stage ahead of open work"

@@ -100,7 +100,7 @@ def repair_lines(opened: Opened, finding: Finding) -> list[Line]:
         return [line(("Repair ", "head"), ("… looking for one", "dim"))]
     repair = repairs.by_finding.get(finding.id)
     if repair is not None:
-        why = f"  {why_says(finding, repair)} Walked: it breaks nothing"
+        why = f"  {why_says(finding, repair)} Tried on the whole plan: it breaks nothing"
         lines = [line(("Repair ", "head"), repair_says(opened.one.plan, finding, repair), (why, "dim"))]
         for each in repairs.further.get(finding.id, ()):
             other = repair_says(opened.one.plan, finding, each)

@@ -84,7 +84,7 @@ def test_a_trap_and_work_ahead_are_said_together(tmp_path: Path) -> None:
     later = stages().replace("do: Oil the hinge", "do: Oil the hinge, needs: [post.welded]")
     folder = write_build(tmp_path, later)
     said = tick(folder, "oil@left", *NOW)
-    assert said.json["says"] == "oil@left now would spring 1 gap, and begin its stage ahead of open work"
+    assert said.json["says"] == "oil@left would spring 1 gap now, and begin its stage ahead of open work"
 
 
 def test_turns_hold_from_the_first_tick_on(tmp_path: Path) -> None:

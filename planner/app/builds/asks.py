@@ -134,7 +134,9 @@ def _sides(answers: Answers, offer: Offer | None) -> Question:
         says = ("The steps of this starter name its sides. They keep their names; their order may be changed.",)
     else:
         choices += [Choice(value, value, what) for value, what in _SIDES if value != own]
-    return Question("sides", "Which sides has the work?", says, tuple(choices), True, answers.sides or choices[0].value)
+    return Question(
+        "sides", "Which sides does the work have?", says, tuple(choices), True, answers.sides or choices[0].value
+    )
 
 
 def free_name(wanted: str, taken: Collection[str]) -> str:

@@ -258,7 +258,7 @@ class CameraScreen(WorkPage):
         if op is None:
             return
         if op.side is None:
-            self.say("this is done once, for every side")
+            self.say("this is done once for all sides")
             return
         sides = one.plan.build.sides
         for distance in range(1, len(sides)):
@@ -319,7 +319,7 @@ class CameraScreen(WorkPage):
 
     def action_note(self) -> None:
         """Write a note about the operation."""
-        self._type("Note about", "what whoever edits or welds should know", NOTE, "text")
+        self._type("Note about", "for the editor or the welder", NOTE, "text")
 
     def action_reading(self) -> None:
         """Keep a reading with the operation."""
@@ -349,7 +349,7 @@ class CameraScreen(WorkPage):
         if op is None:
             return
         if not op.on_camera and cameratext.stands_in_for(opened, op) is None:
-            self.say(f"{op.name} is off camera by the plan: nothing of it was to be filmed")
+            self.say(f"{op.name} is planned off camera")
             return
         other = cameratext.stand_in(opened, op)
         done = not one.live.is_open(op)

@@ -191,7 +191,7 @@ def other_sides(opened: Opened, op: Operation) -> list[Line]:
     one = opened.one
     others = [side for side in one.plan.build.sides if side != op.side]
     if op.side is None:
-        return [line(("done once, for every side", "dim"))]
+        return [line(("done once for all", "dim"))]
     if not others:
         return [line(("there is one side only", "dim"))]
     return [_side_line(opened, op, side) for side in others]
@@ -213,8 +213,14 @@ def around_lines(opened: Opened, op: Operation, following: Sequence[Operation], 
     one = opened.one
     nexts = [next_line(one, each) for each in following] or [line(("✓ nothing is left after this", "done"))]
     if aside:
-        return [line(("other sides", "head")), *sides, (), line(("next", "head")), *nexts]
-    joined: list[Piece] = [Piece("others ", "head")]
+        return [
+            line(("other sides" if op.side is not None else "sides", "head")),
+            *sides,
+            (),
+            line(("next", "head")),
+            *nexts,
+        ]
+    joined: list[Piece] = [Piece("others " if op.side is not None else "sides  ", "head")]
     for number, each in enumerate(sides):
         joined += [*([Piece("   ")] if number else []), *each]
     return [tuple(joined), (Piece("next   ", "head"), *nexts[0])]

@@ -50,7 +50,7 @@ class Editor(StandingModal[Outcome], inherit_bindings=False):
     """Over the lower part of what is edited. Gives the outcome that was kept, or nothing."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("editor")
-    KEYS_SAID: ClassVar[tuple[tuple[str, str, str], ...]] = (("Enter", "keep it", "keep"), ("Esc", "leave", "leave"))
+    KEYS_SAID: ClassVar[tuple[tuple[str, str, str], ...]] = (("Enter", "keep it", "keep"), ("Esc", "cancel", "leave"))
     DEFAULT_CSS = """
     Editor { align: center bottom; }
     Editor #box { width: 100%; max-width: 120; height: auto; max-height: 90%; padding: 0 1;

@@ -198,9 +198,9 @@ class PickMany(Pick, inherit_bindings=False):
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("pick")
     KEYS_SAID = (
         ("Space", "choose", "mark"),
-        ("←→", "of which side", "where(1)"),
+        ("←→", "its side", "where(1)"),
         ("Enter", "keep", "keep"),
-        ("Esc", "leave", "leave"),
+        ("Esc", "cancel", "leave"),
     )
 
     def __init__(

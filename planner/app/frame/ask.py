@@ -40,7 +40,7 @@ class Type(Question):
             field = Input(placeholder=self.hint, max_length=500)
             field.cursor_blink = False
             yield field
-            yield Static(content([line(("Enter", "key"), " keep it   ", ("Esc", "key"), " leave")], self.app.theme))
+            yield Static(content([line(("Enter", "key"), " keep it   ", ("Esc", "key"), " cancel")], self.app.theme))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take what was typed; nothing typed is nothing."""

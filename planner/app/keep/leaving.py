@@ -33,7 +33,7 @@ def _numbers_question(loose: Loose) -> tuple[list[Line], list[tuple[str, str]]]:
     lines = [
         line((f"{counted(loose.changes, 'change')} of numbers not saved", "trap")),
         (),
-        line("What was typed stands in no file yet; s on the numbers screen saves it."),
+        line("These changes are not saved; s on the numbers screen saves it."),
     ]
     return lines, [("go", "Go to the numbers"), ("lose", "Leave, and lose what was typed")]
 
