@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from planner.files.build.reading import Reading, read_build
+from planner.files.disk.journal import mend
 from planner.files.log.ticklog import LogNotice, NotWrittenError, TickLog
 from planner.files.yaml.tree import Problem
 from planner.plan.debts import SIGN_OFF
@@ -104,6 +105,7 @@ class OneBuild:
     def __init__(self, folder: str | Path, device: str | None = None, clock: Callable[[], float] = time.time) -> None:
         self.folder = Path(folder)
         self.clock = clock
+        self.mended = mend(self.folder)  # what was done about a saving that was cut off
         self.plan: Plan = self._read()
         self.log = TickLog(self.folder, device)
         self._seen = -1
@@ -285,7 +287,7 @@ class OneBuild:
 
     def notices(self) -> list[str]:
         """What the logs hold that is not used, in one line each."""
-        found = [str(notice) for notice in self.log.notices]
+        found = [*self.mended, *(str(notice) for notice in self.log.notices)]
         for op in self.strays():
             found.append(
                 f"{self.log.folder}: {op} is ticked, but {self._stray_reason(op)}; the tick is kept: give the step"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from contextlib import suppress
 from pathlib import Path
 
+from planner.files.disk.locking import lock
 from planner.files.disk.plainfile import read_plain
 from planner.files.layout import BUILD_FILE, EPISODES, MAX_BYTES, NUMBERS_FILE
 
@@ -20,6 +22,27 @@ def folder_to_disk(folder: str | Path) -> None:
             os.fsync(fd)
         finally:
             os.close(fd)
+
+
+def hold_folder(folder: str | Path) -> int:
+    """A folder held for this program alone until the number is closed; -1 where the system or the disk cannot.
+
+    Raises OSError where another program holds it and does not let go.
+    """
+    if os.name == "nt":
+        return -1
+    try:
+        fd = os.open(folder, os.O_RDONLY | getattr(os, "O_CLOEXEC", 0))
+    except OSError:
+        return -1
+    try:
+        lock(fd)
+    except OSError as error:
+        os.close(fd)
+        if error.errno == errno.EDEADLK:
+            raise
+        return -1
+    return fd
 
 
 def read_text(path: str) -> tuple[str, bytes]:

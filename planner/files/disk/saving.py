@@ -16,9 +16,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from planner.files.disk.folders import folder_to_disk
+from planner.files.disk.journal import BACK, FORTH, Entry, alone, drop_journal, sum_of, write_journal
 from planner.files.disk.locking import to_disk
 from planner.files.disk.plainfile import NotPlainError, read_plain
-from planner.files.layout import MAX_BYTES
+from planner.files.layout import EPISODES, MAX_BYTES
 
 
 class NotSavedError(Exception):
@@ -69,15 +70,24 @@ def _bytes(text: str | None) -> bytes | None:
 
 
 def save(changes: Mapping[str, Change]) -> None:
-    """Save all of some files or none. Raises ChangedOutsideError and NotSavedError, with nothing changed."""
+    """Save all of some files or none, also through a kill. Raises ChangedOutsideError and NotSavedError."""
     drafts = [_Draft(path, change) for path, change in changes.items() if change.before != change.after]
+    try:
+        with alone([draft.target.parent for draft in drafts]):  # two programs saving one file lose neither edit
+            _save(drafts)
+    except OSError as error:
+        raise NotSavedError(f"nothing was saved: {error.strerror or error}") from error
+
+
+def _save(drafts: list[_Draft]) -> None:
     for draft in drafts:
         _check(draft)
-    path = ""
+    path, home = "", None
     try:
         for draft in drafts:
             path = draft.path
-            _prepare(draft)
+            _prepare(draft, alone=len(drafts) == 1)
+        home = _journal(drafts)
         for draft in drafts:
             path = draft.path
             _check(draft)  # once more, a moment before
@@ -85,6 +95,9 @@ def save(changes: Mapping[str, Change]) -> None:
         for folder in {draft.target.parent for draft in drafts}:
             folder_to_disk(folder)
     except BaseException as error:
+        if home is not None:
+            with suppress(OSError):
+                write_journal(home, BACK, _entries(home, drafts))
         left = _undo(drafts)
         if not isinstance(error, OSError):
             raise
@@ -94,6 +107,38 @@ def save(changes: Mapping[str, Change]) -> None:
     finally:
         for draft in drafts:
             _tidy(draft)
+        if home is not None:
+            drop_journal(home)
+
+
+def _journal(drafts: list[_Draft]) -> Path | None:
+    """Write down what is about to be done; the folder where it stands. One file goes into its place in one move."""
+    if len(drafts) < 2:
+        return None
+    parents = {draft.target.parent for draft in drafts}
+    home = min(parents, key=lambda folder: len(folder.parts))
+    if not all(folder == home or (folder.parent == home and folder.name == EPISODES) for folder in parents):
+        return None  # files that are links to elsewhere: each is still put in its place in one move
+    for folder in parents:
+        folder_to_disk(folder)
+    write_journal(home, FORTH, _entries(home, drafts))
+    return home
+
+
+def _entries(home: Path, drafts: list[_Draft]) -> list[Entry]:
+    def name(path: Path | None) -> str | None:
+        return None if path is None else path.relative_to(home).as_posix()
+
+    return [
+        Entry(
+            name(each.target) or "",
+            name(each.fresh),
+            name(each.kept),
+            sum_of(each.change.before),
+            sum_of(each.change.after),
+        )
+        for each in drafts
+    ]
 
 
 def _check(draft: _Draft) -> None:
@@ -118,8 +163,11 @@ def _on_disk(draft: _Draft) -> bytes | None:
         raise NotSavedError(f"{draft.path}: cannot be read: {error.strerror or error}; nothing was saved") from error
 
 
-def _prepare(draft: _Draft) -> None:
-    """Put the new and the old text beside the place: from here on no room is needed on the disk."""
+def _prepare(draft: _Draft, *, alone: bool) -> None:
+    """Put the new and the old text beside the place: from here on no room is needed on the disk.
+
+    ``alone``: it is the only file, so that after a kill its old text is of no use.
+    """
     target = draft.target
     mark = secrets.token_hex(4)
     if draft.change.after is not None:
@@ -132,7 +180,7 @@ def _prepare(draft: _Draft) -> None:
             with suppress(OSError):  # only the owner's own group, or an administrator, may
                 _keep_owner(draft.fresh, target)
     if draft.change.before is not None:
-        draft.kept = target.with_name(f".{target.name}.{mark}.old")
+        draft.kept = target.with_name(f".{target.name}.{mark}.{'was' if alone else 'old'}")
         try:
             os.link(target, draft.kept)
         except OSError:  # a disk without links
