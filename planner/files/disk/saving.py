@@ -58,6 +58,7 @@ class _Draft:
         self.fresh: Path | None = None  # the new text, beside its place
         self.kept: Path | None = None  # the old text, beside its place
         self.placed = False
+        self.ending = "old"  # of what is kept: of an only file it is of no use after a kill, and called otherwise
 
 
 def changes_of(texts: Mapping[str, str], changes: Mapping[str, str | None]) -> dict[str, Change]:
@@ -82,11 +83,12 @@ def save(changes: Mapping[str, Change]) -> None:
 def _save(drafts: list[_Draft]) -> None:
     for draft in drafts:
         _check(draft)
+        draft.ending = "was" if len(drafts) == 1 else "old"
     path, home = "", None
     try:
         for draft in drafts:
             path = draft.path
-            _prepare(draft, alone=len(drafts) == 1)
+            _prepare(draft)
         home = _journal(drafts)
         for draft in drafts:
             path = draft.path
@@ -163,11 +165,8 @@ def _on_disk(draft: _Draft) -> bytes | None:
         raise NotSavedError(f"{draft.path}: cannot be read: {error.strerror or error}; nothing was saved") from error
 
 
-def _prepare(draft: _Draft, *, alone: bool) -> None:
-    """Put the new and the old text beside the place: from here on no room is needed on the disk.
-
-    ``alone``: it is the only file, so that after a kill its old text is of no use.
-    """
+def _prepare(draft: _Draft) -> None:
+    """Put the new and the old text beside the place: from here on no room is needed on the disk."""
     target = draft.target
     mark = secrets.token_hex(4)
     if draft.change.after is not None:
@@ -180,7 +179,7 @@ def _prepare(draft: _Draft, *, alone: bool) -> None:
             with suppress(OSError):  # only the owner's own group, or an administrator, may
                 _keep_owner(draft.fresh, target)
     if draft.change.before is not None:
-        draft.kept = target.with_name(f".{target.name}.{mark}.{'was' if alone else 'old'}")
+        draft.kept = target.with_name(f".{target.name}.{mark}.{draft.ending}")
         try:
             os.link(target, draft.kept)
         except OSError:  # a disk without links
