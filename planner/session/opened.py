@@ -109,6 +109,7 @@ class Opened(Files):
         self.desk: Writing | None = None
         self._plan: _OfPlan | None = None
         self._found: _OfFindings | None = None
+        self._bound: tuple[object, Mapping[str, tuple[list[str], list[str]]]] | None = None
         self._done: tuple[Live, list[int]] | None = None  # of each stage; moves on with the live state
 
     def adopt(self, plan: Plan) -> None:
@@ -198,6 +199,16 @@ class Opened(Files):
     def checked(self) -> tuple[int, int]:
         """How many steps are checked at all, and of how many."""
         return self._of_plan().checked
+
+    def neighbours(self, name: str) -> tuple[list[str], list[str]]:
+        """What an open operation directly waits for, and what waits for it, by the links of what remains as written."""
+        live = self.one.live
+        key = (live, len(live.done))
+        if self._bound is None or self._bound[0] != key:
+            from planner.plan.orders.links import neighbours
+
+            self._bound = (key, neighbours(self.one.plan, [op for op, _ in live.done], live.remaining()))
+        return self._bound[1].get(name, ([], []))
 
     def stage_total(self) -> Sequence[int]:
         """How many operations each stage has."""

@@ -190,7 +190,24 @@ def op_lines(opened: Opened, op: Operation) -> list[Line]:
     for text in step.note:
         lines += said_lines("note", text)
     lines += remark_lines(opened, op.name)
+    lines += link_lines(opened, op)
     return lines
+
+
+def link_lines(opened: Opened, op: Operation) -> list[Line]:
+    """What an open operation waits for, and what waits for it."""
+    if not opened.one.live.is_open(op):
+        return []
+    before, after = opened.neighbours(op.name)
+    return [
+        line((f"{word:<7}", "head"), f"{says} {', '.join(names[:_LINKS])}", (_more(len(names) - _LINKS), "dim"))
+        for word, says, names in (("links", "waits for", before), ("" if before else "links", "ahead of", after))
+        if names
+    ]
+
+
+def _more(count: int) -> str:
+    return f" and {count} more" if count > 0 else ""
 
 
 def said_lines(word: str, text: str | None) -> list[Line]:
@@ -198,6 +215,7 @@ def said_lines(word: str, text: str | None) -> list[Line]:
     return [line((f"{word:<7}", "head"), text)] if text else []
 
 
+_LINKS = 4  # names of operations in a line
 _REMARKS = {"reading": "value", "note": "text", "slate": "take"}
 
 

@@ -4,6 +4,7 @@ minimal. Set-ups are given by chance; a part of each build is put in order, the 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import permutations
 from pathlib import Path
 from random import Random
@@ -111,3 +112,44 @@ def test_a_core_contradicts_itself_and_nothing_less_does(first: int, tmp_path: P
             assert all(keeps(scope, whole - {each}) for each in core), (seed, core)
             cores += bool(core)
     assert cores > 10
+
+
+def with_rework(scope: Scope, most: int) -> tuple[int, int, int] | None:
+    """The least rework (up to ``most``), set-up changes and departures of all ways to put rework in anywhere."""
+    written = judge(scope, scope.inside)
+
+    def put_in(order: tuple[Operation, ...], left: int, start: int) -> Iterator[tuple[Operation, ...]]:
+        if not left:
+            yield order
+            return
+        for place in range(start, len(order) + 1):
+            for op in scope.plan.reworks.values():
+                yield from put_in((*order[:place], op, *order[place:]), left - 1, place + 1)
+
+    for count in range(most + 1):
+        costs = [
+            (count, set_ups(scope, order), departures(scope.inside, [op for op in order if not op.step.rework]))
+            for plain in permutations(scope.inside)
+            for order in put_in(plain, count, 0)
+            if is_good(scope, order, written)
+        ]
+        if costs:
+            return min(costs)
+    return None
+
+
+def test_the_way_back_is_the_shortest_of_all(tmp_path: Path) -> None:
+    with_some = 0
+    for seed in range(120):
+        scope = scopes(seed, tmp_path, most=4)[0]
+        if not scope.plan.reworks or any(op.step.rework for op in scope.inside):
+            continue
+        wanted = with_rework(scope, 2)
+        found = find_order(scope, _never, rework=True, hurry=_never)
+        if wanted is None:
+            assert found.order is None or (found.cost is not None and found.cost.rework > 2), seed
+        else:
+            assert found.cost == wanted, seed
+            assert found.proved, seed
+            with_some += found.cost is not None and found.cost.rework > 0
+    assert with_some > 2

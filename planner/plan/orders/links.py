@@ -58,6 +58,23 @@ def links_of(plan: Plan, done: Sequence[Operation], order: Sequence[Operation]) 
     return _Finder(plan, done, order).found()
 
 
+def neighbours(
+    plan: Plan, done: Sequence[Operation], order: Sequence[Operation]
+) -> dict[str, tuple[list[str], list[str]]]:
+    """For each operation what it waits for and what waits for it, without what another of them stands for already."""
+    after: list[set[int]] = [set() for _ in order]
+    before: list[set[int]] = [set() for _ in order]
+    for link in links_of(plan, done, order).links:
+        after[link.before].add(link.after)
+        before[link.after].add(link.before)
+    found = {}
+    for index, op in enumerate(order):
+        direct = [each for each in sorted(before[index]) if not after[each] & before[index]]
+        later = [each for each in sorted(after[index]) if not before[each] & after[index]]
+        found[op.name] = ([order[each].name for each in direct], [order[each].name for each in later])
+    return found
+
+
 class _Finder:
     """One order being looked through."""
 

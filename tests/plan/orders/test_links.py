@@ -9,7 +9,7 @@ import networkx as nx
 import pytest
 
 from planner.plan.expand import Operation, Plan, expand
-from planner.plan.orders.links import AFTER, GIVES, ROUND, SPOILS, TURN, Links, links_of
+from planner.plan.orders.links import AFTER, GIVES, ROUND, SPOILS, TURN, Links, links_of, neighbours
 from planner.plan.orders.scope import Scope, judge, scope_of
 from tests.oracle import generator, trade, writing
 from tests.plan.builds import plan_of, write
@@ -107,6 +107,14 @@ def test_what_spoils_stays_behind_its_taker(tmp_path: Path) -> None:
     stages += "      - {step: wipe, do: W, sides: [driver], why: only there, spoils: [marked]}\n"
     plan = plan_of(write(tmp_path, stages, job=JOB + "start: [marked]\n"))
     assert _shown(plan, links_of(plan, (), plan.operations)) == {("look", "wipe@driver", "marked@driver", SPOILS, 0)}
+
+
+def test_neighbours_leave_out_what_another_stands_for(tmp_path: Path) -> None:
+    plan = plan_of(write(tmp_path, LEAVES.replace("marked@all], spoils: [marked], ", "marked], "), job=JOB))
+    found = neighbours(plan, (), plan.operations)
+    assert found["mark@driver"] == ([], ["cut#1@driver"])
+    assert found["sweep"] == (["cut#2@driver", "cut#2@passenger"], [])
+    assert found["cut#2@driver"] == (["cut#1@driver", "cut#1@passenger"], ["sweep"])
 
 
 def test_links_make_no_circle(tmp_path: Path) -> None:
