@@ -52,12 +52,14 @@ def test_the_worst_come_first_and_stopping_is_said(tmp_path: Path, asks: int) ->
 
 
 def test_a_finding_that_nothing_cures_does_not_take_the_time_of_the_others(tmp_path: Path) -> None:
-    """The first is in a knot with what it needs: no single change helps, and there are many to try."""
-    knot = "      - {step: first, do: x, needs: [k.ok], one-way: true, gives: [l.ok]}\n"
-    knot += "      - {step: last, do: x, needs: [l.ok, m.ok], gives: [k.ok]}\n"
-    knot += "      - {step: more, do: x, needs: [k.ok], gives: [m.ok]}\n"
-    job = JOB + "".join(f"  {name}.ok: {{kept: side, means: x}}\n" for name in "klm")
-    folder = write(tmp_path, late_givers(30, one_way=-1) + knot, job=job)
+    """The first needs what spoils all the others, and gives what all of them need: no change helps, and there are many
+    to try."""
+    first = "      - {step: first, do: x, needs: [r.ok], gives: [w.ok], one-way: true}\n"
+    last = "      - {step: last, do: x, gives: [r.ok], spoils: [v.ok]}\n"
+    job = JOB + "".join(f"  {name}.ok: {{kept: side, means: x}}\n" for name in "rvw") + "start: [v.ok]\n"
+    pairs = late_givers(30, one_way=-1).replace(".ok]}\n      - {step: b", ".ok, v.ok, w.ok]}\n      - {step: b")
+    text = pairs.replace("    steps:\n", "    steps:\n" + first) + last
+    folder = write(tmp_path, text, job=job)
     repairs, _ = looked(folder, 3000)
     plan = plan_of(folder)
     cured = [each for each in check(plan, planned(plan)) if each.id in repairs.by_finding]

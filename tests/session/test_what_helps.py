@@ -13,7 +13,7 @@ HELPS = """\
     steps:
       - {step: sweep, do: Sweep, sides: once}
       - {step: brush, do: Brush, needs: [post.set], sides: once}
-      - {step: film, do: Film it, sides: once, rounds: 2, film: all}
+      - {step: film, do: Film it, sides: once, rounds: 2, film: all, gives: [post.tacked]}
       - {step: set, do: Set it, sides: once, gives: [post.set], film: none}
 """
 
@@ -39,6 +39,16 @@ ROUNDS = """\
       - {step: tack, do: Tack, sides: once, rounds: 2, gives: [frame.square]}
       - {step: lift, do: Lift, sides: once, needs: [frame.square]}
 """
+
+
+def test_a_round_done_again_is_no_other_round_of_its_side(tmp_path: Path) -> None:
+    each = ROUNDS.replace("do: Tack, sides: once,", "do: Tack,").replace(
+        "gives: [frame.square]", "gives: [post.tacked]"
+    )
+    folder = write_build(tmp_path, each.replace("needs: [frame.square]", "needs: [post.tacked@left]"))
+    ticked(folder, "tack#1@left")
+    assert tick(folder, "tack#1@left", "--again", *NOW).code == 0
+    assert steps(folder, *NOW)["lift"]["missing"] == ["post.tacked@left"]
 
 
 def test_a_round_done_again_is_no_other_round(tmp_path: Path) -> None:
