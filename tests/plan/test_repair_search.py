@@ -60,7 +60,7 @@ def test_a_finding_that_nothing_cures_does_not_take_the_time_of_the_others(tmp_p
     pairs = late_givers(30, one_way=-1).replace(".ok]}\n      - {step: b", ".ok, v.ok, w.ok]}\n      - {step: b")
     text = pairs.replace("    steps:\n", "    steps:\n" + first) + last
     folder = write(tmp_path, text, job=job)
-    repairs, _ = looked(folder, 900)
+    repairs, _ = looked(folder, 1350)
     plan = plan_of(folder)
     cured = [each for each in check(plan, planned(plan)) if each.id in repairs.by_finding]
     assert sum(finding.at.startswith("a") for finding in cured) >= 30
