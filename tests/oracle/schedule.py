@@ -23,7 +23,7 @@ def faults(job: Job, shifts: Sequence[Shift], parts: Sequence[Part]) -> list[str
     place_of = {task.name: task.place if has_desk else "shop" for task in job.tasks}
     mine: dict[str, list[Part]] = {}
     for part in by_time:
-        if not part.name.startswith("("):
+        if part.name in place_of:
             mine.setdefault(part.name, []).append(part)
         holders = [s for s in shifts if s.place == part.place and s.start <= part.start and part.end <= s.end]
         if not holders:
@@ -74,7 +74,7 @@ def _debts(job: Job, shifts: Sequence[Shift], parts: Sequence[Part]) -> list[str
         here = [p for p in parts if p.place == shift.place and shift.start <= p.start and p.end <= shift.end]
         open_: set[str] = set()
         for part in here:
-            if part.name.startswith("("):
+            if part.name not in tasks:
                 name = part.name[1:-1]
                 open_ -= {fact for fact in open_ if job.closing[fact].name == name}
                 continue
@@ -84,7 +84,7 @@ def _debts(job: Job, shifts: Sequence[Shift], parts: Sequence[Part]) -> list[str
                 open_ -= task.closes
             else:
                 behind = [p for p in here if p.start >= part.end and p is not part]
-                if any(not p.name.startswith("(") for p in behind):
+                if any(p.name in tasks for p in behind):
                     found.append(f"{part.name} is left off and other work follows")
                 last = behind[-1].end if behind else part.end
                 if last != shift.end:
