@@ -74,6 +74,7 @@ def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
         "time_s": step.time,
         "wait_s": step.wait,
         "one_go": kind is not None and kind.one_go,
+        "hold": None if step.hold is None else step.hold.says,
         "setup": step.setup,
         "hands": step.hands,
         "where": step.where,

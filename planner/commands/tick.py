@@ -79,9 +79,17 @@ def run(argv: Sequence[str]) -> int:
         say(notice)
     for notice in left_behind:
         say(f"notice: {notice}")
+    if isinstance(result, Refusal) and result.verdict is not None:
+        if args.json:
+            print_json({"op": result.op, "did": "reading", "verdict": result.verdict, "instead": result.instead})
+        say(f"not done: {result.says}")
+        if result.instead is not None:
+            say(f"to do instead: {result.instead}")
+        return EXIT_TRAPS
     if isinstance(result, Refusal):
         ways = {
             Reason.DONE_ALREADY: "; use --again to do it once more",
+            Reason.HOLD: "; give it with --reading",
             Reason.NOT_DONE_YET: "; tick it without --again",
         }
         says = result.says + ways.get(result.reason, "")

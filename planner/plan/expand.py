@@ -15,7 +15,7 @@ from planner.plan.model import (
     Stage,
     Step,
 )
-from planner.plan.names import laps, operation_name
+from planner.plan.names import failed_name, laps, operation_name
 from planner.plan.pieces import Grounding, Part
 
 #: What can be complete: a step, a step on one side, and either of them within one pass of its stage.
@@ -286,6 +286,23 @@ def _edits(build: Build, stages: Sequence[tuple[Episode, Stage]]) -> dict[str, O
     return found
 
 
+def _with_failed(plan: Plan) -> Plan:
+    """The plan, with what each hold point comes to whose reading did not lie within its limits.
+
+    Its spoils apply, and what it would have given is undone; it completes nothing, and is in no order.
+    """
+    failed = {}
+    for op in [op for op in plan.by_name.values() if op.step.hold is not None]:
+        name = failed_name(op.name)
+        step = op.step._replace(rework=True, rounds=1, turns=None, hold=None, after=(), wait=0)
+        failed[name] = op._replace(
+            needs=_NOTHING, spoils=op.spoils | op.gives | op.job_gives | op.at_once, gives=_NOTHING, simple=True,
+            name=name, step=step, round=None, alone=True, job_gives=_NOTHING, at_once=_NOTHING, after=(), keys=(),
+            counts_when=_NOTHING, late_spoils=_NOTHING,
+        )  # fmt: skip
+    return plan._replace(by_name={**plan.by_name, **failed}) if failed else plan
+
+
 def expand(build: Build) -> Plan:
     """All operations of a build, in planned order."""
     stages = tuple((episode, stage) for episode in build.episodes for stage in episode.stages)
@@ -315,4 +332,6 @@ def expand(build: Build) -> Plan:
             operations += [listed.get(name) or reworks[name] for name in stage.sequence]
             left_out += [op for op in made if op.name not in set(stage.sequence)]
     named = {**reworks, **{op.name: op for op in (*operations, *left_out)}, **_edits(build, stages)}
-    return Plan(build, tuple(operations), tuple(left_out), reworks, stages, named, [], maker.grounding.parts)
+    return _with_failed(
+        Plan(build, tuple(operations), tuple(left_out), reworks, stages, named, [], maker.grounding.parts)
+    )

@@ -150,6 +150,17 @@ class Shot(NamedTuple):
         return f"{self.says} ({more})" if more else self.says
 
 
+class Hold(NamedTuple):
+    """What a step holds for: a reading within limits, in the base unit of its kind; at least one limit is there."""
+
+    kind: str  # what sort of value the reading is, as planner.numbers.units has them
+    least: float | None
+    most: float | None
+    plus_minus: float | None  # U of a reading that states none; None: half of its last digit
+    reads: str | None  # the number that it is, where the plan says so
+    says: str  # the limits as they are written
+
+
 class Step(NamedTuple):
     """One step of the plan, with its kind already folded in."""
 
@@ -186,6 +197,7 @@ class Step(NamedTuple):
     balanced: bool = True  # False: its kind's least-rounds are waived
     pictures: tuple[Shot, ...] = ()  # the shots, part by part
     shot_needs: tuple[Ref, ...] = ()  # of all its pictures: needed where the operation is on camera
+    hold: Hold | None = None
 
 
 class Stage(NamedTuple):

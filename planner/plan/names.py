@@ -25,6 +25,11 @@ def step_of(name: str) -> str:
     return name.partition("@")[0].partition("#")[0]
 
 
+def failed_name(name: str) -> str:
+    """The name of what an operation comes to whose reading did not lie within its limits."""
+    return f"{name}!"
+
+
 def renamed_op(name: str, names: Mapping[str, str]) -> str:
     """The name of an operation whose step may have another id now: ``old#2@left`` becomes ``new#2@left``."""
     step = step_of(name)

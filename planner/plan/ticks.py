@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple, TypeGuard
 
 from planner.plan.fill import Kept
-from planner.plan.names import renamed_op
+from planner.plan.names import failed_name, renamed_op
 from planner.plan.words import is_name
 
 DONE, UNDONE, AGAIN, READING, NOTE = "done", "undone", "again", "reading", "note"
@@ -14,6 +14,9 @@ SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED = "slate", "rolling", "stopped"
 COPIED = "copied"
 
 _HUGE = 1e300  # no number of a shop is
+
+#: The verdict on a reading by which a hold point is passed; with any other the operation is not done.
+INSIDE = "inside"
 
 KNOWN = frozenset({DONE, UNDONE, AGAIN, READING, NOTE, SLATE, ROLLING, STOPPED, LATE, ACCEPTED, RENAMED, COPIED})
 
@@ -78,6 +81,8 @@ def replay(events: Iterable[Event]) -> Ticks:
                 not_filmed.discard(op)
         else:
             remarks.setdefault(op, []).append(event)
+            if did == READING and event.raw.get("verdict", INSIDE) != INSIDE:
+                entries.append(Entry(failed_name(op), event.at))
     return Ticks(
         tuple(entry for entry in entries if entry is not None),
         tuple(doubles),

@@ -59,6 +59,7 @@ class Refusal(NamedTuple):
     findings: tuple[Finding, ...]
     instead: str | None
     reason: Reason = Reason.FINDINGS
+    verdict: str | None = None  # of the reading at a hold point, which is recorded all the same
 
 
 class Ticked(NamedTuple):
@@ -323,6 +324,9 @@ class OneBuild:
         A tick that would create a trap or a gap is refused unless ``anyway``; then what was accepted is logged
         before it. Raises KeyError for an operation the plan does not have, NotWrittenError when the disk
         refused; then nothing was recorded.
+
+        A hold point wants its reading among the remarks. One that is not shown to lie within the limits is recorded
+        with its verdict and the operation is not done, ``anyway`` or not.
         """
         op = self.live.by_name[name]
         with self.log.writing():
@@ -345,6 +349,10 @@ class OneBuild:
                 found = self.live.would_find_undone(op)
             if found and not anyway:
                 return self._refusal(op, did, found, when)
+            held = self._hold(op, did, remarks, when, now)
+            if isinstance(held, Refusal):
+                return held
+            remarks = held
             stored = AGAIN if did == DONE and op.name in self.live.times else did
             records: list[Mapping[str, Any]] = [{**remark, "op": op.name} for remark in remarks]
             if found:
@@ -354,6 +362,45 @@ class OneBuild:
             events = self.log.append(records, when, now)
             self._take(op, stored, events, numbers)
         return Ticked(op.name, stored, when, tuple(finding.id for finding in found), self._next_name())
+
+    def _hold(
+        self, op: Operation, did: str, remarks: Sequence[Mapping[str, Any]], when: float, now: float
+    ) -> Refusal | Sequence[Mapping[str, Any]]:
+        """The remarks with the verdict on their reading, or why the operation is not done."""
+        hold = op.step.hold
+        if hold is None or not (did in (DONE, AGAIN) or (did == LATE and op.name not in self.live.times)):
+            return remarks
+        typed = next((str(each["value"]) for each in remarks if each["did"] == READING), None)
+        if typed is None:
+            says = f"{op.name} is a hold point: it is done with a reading {hold.says}"
+            return Refusal(op.name, says, (), None, Reason.HOLD)
+        from planner.numbers.lengths import TextError
+        from planner.session.holding import judge, told
+
+        try:
+            judged = judge(hold, typed)
+        except TextError as error:
+            return Refusal(
+                op.name, f"{op.name}: that is no reading of what it holds for: {error}", (), None, Reason.HOLD
+            )
+        answer = judged.found.answer
+        kept = [{**each, "limit": hold.says, "verdict": answer} if each["did"] == READING else each for each in remarks]
+        if judged.passes:
+            return kept
+        self.log.append([{**each, "op": op.name} for each in kept], when, now)
+        self._replay()
+        return Refusal(op.name, f"{op.name}: {told(judged)}", (), self._recovers(op, when), Reason.HOLD, answer)
+
+    def _recovers(self, op: Operation, when: float) -> str | None:
+        """Rework on the piece that did not pass, else what can be done safely."""
+        ways = [
+            each
+            for each in self.plan.reworks.values()
+            if each.step.piece == op.step.piece and each.side in (op.side, None)
+        ]
+        found = next((each for each in ways if not self.live.would_find(each, when)), None)
+        found = found or self.live.safe_instead(op, when)
+        return None if found is None else found.name
 
     def would_refuse(self, name: str, did: str = DONE) -> Refusal | None:
         """What ``tick`` would answer now, with nothing recorded; None: it would record it."""

@@ -11,4 +11,5 @@ class Reason(Enum):
     FINDINGS = "findings"  # it would spring traps or gaps
     DONE_ALREADY = "done already"
     NOTHING_TO_UNDO = "nothing to undo"
+    HOLD = "hold"  # its reading is missing, is no reading, or does not show that it lies within its limits
     NOT_DONE_YET = "not done yet"  # so it cannot be done once more

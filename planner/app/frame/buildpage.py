@@ -232,7 +232,15 @@ class WorkPage(Page):
         op = self.operation()
         return op if op is not None and op.name in self.one.live.times else None
 
-    def tick(self, op: Operation, did: str = DONE, *, anyway: bool = False, camera_asked: bool = False) -> None:
+    def tick(
+        self,
+        op: Operation,
+        did: str = DONE,
+        *,
+        anyway: bool = False,
+        camera_asked: bool = False,
+        reading: str | None = None,
+    ) -> None:
         """Tick, after asking what has to be asked; only what is on the disk is shown as done."""
         one, opened = self.one, self.opened
         known = one.live.by_name.get(op.name)  # the plan may have been read anew behind a question
@@ -252,7 +260,13 @@ class WorkPage(Page):
                     return
             else:
                 refusal = None
-            result = refusal or one.tick(op.name, did, anyway=anyway)
+            if op.step.hold is not None and did in (DONE, AGAIN) and reading is None and refusal is None:
+                refusal = None if anyway else one.would_refuse(op.name, did)
+                if refusal is None:
+                    self.ask_reading(op, did, anyway)
+                    return
+            remarks = [] if reading is None else [{"did": "reading", "value": reading}]
+            result = refusal or one.tick(op.name, did, anyway=anyway, remarks=remarks)
         except NotWrittenError as error:
             self.not_written(error)
             return
@@ -261,6 +275,24 @@ class WorkPage(Page):
             return
         opened.count_tick(op, was_open and did == DONE)
         self.ticked(op, result)
+
+    def ask_reading(self, op: Operation, did: str, anyway: bool) -> None:
+        """Ask for the reading without which a hold point is not done."""
+        from planner.app.frame.ask import Type
+
+        assert op.step.hold is not None  # noqa: S101  # asked only there
+        lines = [
+            line(("HOLD ", "title"), (op.name, "strong"), f": it is done with a reading {op.step.hold.says}"),
+            line(self.one.said(op)),
+        ]
+
+        def take(typed: str | None) -> None:
+            if typed:
+                self.tick(op, did, anyway=anyway, camera_asked=True, reading=typed)
+            else:
+                self.nothing_ticked()
+
+        self.app.push_screen(Type(lines, "what was read, with its unit"), take)
 
     def not_written(self, error: Exception, what: str = "NOT TICKED") -> None:
         """The disk refused: say so; nothing is shown as done."""

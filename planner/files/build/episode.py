@@ -262,6 +262,7 @@ class EpisodeReader:
             balanced,
             shots,
             tuple([ref for shot in shots for ref in shot.needs]),
+            get("hold"),
         )
         self.steps[step_id] = step
         return step

@@ -16,7 +16,7 @@ from planner.files.build.fields import (
     whole,
 )
 from planner.files.yaml.tree import Node
-from planner.plan.model import SIDE_FIRST, STEP_FIRST
+from planner.plan.model import SIDE_FIRST, STEP_FIRST, Hold
 
 MAX_ROUNDS = 99
 
@@ -30,6 +30,13 @@ def _length(source: Source, node: Node, key: str) -> int | None:
     if found == 0:
         source.refuse(node, f"{key}: a film of no length is none; write how long it is to run, or leave the key out")
     return found
+
+
+def read_hold_of(source: Source, node: Node, _: str) -> Hold | None:
+    """The limits of a hold point."""
+    from planner.files.build.holds import read_hold  # few steps are hold points
+
+    return read_hold(source, node)
 
 
 STEP_KEYS: dict[str, Any] = {
@@ -46,6 +53,7 @@ STEP_KEYS: dict[str, Any] = {
     "gives": _keep,
     "spoils": _keep,
     "without": _keep,
+    "hold": read_hold_of,
     "after": _keep,
     "setup": text,
     "time": duration,
