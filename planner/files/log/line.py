@@ -10,7 +10,7 @@ from typing import Any, NamedTuple, TypeGuard
 from planner.plan.ticks import KNOWN, Event
 
 VERSION = 1
-MAX_N = 1 << 62  # orders a record; larger is damage
+MAX_N = 1 << 53  # orders a record; no clock and no counting on from one comes to more, so larger is damage
 _MAX_DEPTH = 16  # a record is flat but for a short list; what nests deeper could not be written out again
 #: Times that a shop can have, in UTC seconds: the years 1900 to 3000. No wait added to one leaves the calendar.
 EARLIEST, LATEST = -2208988800.0, 32503680000.0
@@ -58,6 +58,8 @@ def read_line(line: bytes) -> Event | str:
         return f"this line was written by a newer planner (v {version}); it is kept and not used: update this one"
     n, by, did, op, at = raw.get("n"), raw.get("by"), raw.get("did"), raw.get("op"), raw.get("at")
     ours = type(version) is int and version == VERSION
+    if ours and type(n) is int and n >= MAX_N:
+        return "this line's n is larger than any clock gives; it is left out of the order and stays in the file"
     if not ours or not _numbers(n) or not isinstance(by, str) or not isinstance(did, str):
         return "this line lacks a usable v, n, by or did and is skipped; it stays in the file"
     if did not in KNOWN:
@@ -111,8 +113,8 @@ def merge(events: Sequence[Event]) -> list[Event]:
             end += 1
         if end == index + 1:
             out.append(ordered[index])
-        else:  # a file that was copied, or one name on two machines: by their text, each once
+        else:  # a file that was copied, or one name on two machines: by time and text, each once
             texts = {json.dumps(event.raw, sort_keys=True): event for event in ordered[index:end]}
-            out += [texts[text] for text in sorted(texts)]
+            out += [texts[text] for text in sorted(texts, key=lambda text: (texts[text].at, text))]
         index = end
     return out

@@ -277,9 +277,8 @@ class TickLog:
         """
         assert self.device is not None  # noqa: S101  # nobody writes without a name
         clock = int((time.time() if now is None else now) * 1000)
-        n = max(self._largest + 1, clock)
-        if n + len(records) > MAX_N:
-            raise NotWrittenError(f"{self.folder}: a record there leaves no number for the next; nothing was recorded")
+        # Where a record leaves no number for the next, the last ones serve again, and time tells them apart.
+        n = min(max(self._largest + 1, clock), MAX_N - len(records))
         if not EARLIEST <= at <= LATEST:
             raise NotWrittenError("the clock is in no year that a log can hold; nothing was recorded")
         at = int(at * 1000) / 1000  # what the stamp says, so that what is read back is the same

@@ -179,12 +179,21 @@ def test_counting_goes_on_from_the_largest_number_seen(tmp_path: Path) -> None:
     assert json.loads(log_lines(folder)[0])["n"] == (1 << 50) + 1
 
 
-def test_a_number_that_leaves_no_room_is_told_and_nothing_is_recorded(tmp_path: Path) -> None:
+def test_a_number_that_leaves_no_room_stops_nobody(tmp_path: Path) -> None:
     folder = write_build(tmp_path)
     put(folder, "phone", record(MAX_N - 1) + b"\n")
-    said = tick(folder, "brush@right", *NOW)
-    assert said.code == 3 and "nothing was recorded" in said.err
-    assert (folder / "log" / "bench.jsonl").read_bytes() == b""
+    assert tick(folder, "brush@right", *NOW).code == 0
+    assert ops_of(TickLog(folder, "bench")).count("brush@right") == 1
+
+
+def test_an_absurd_number_is_named_with_its_line_and_left_out(tmp_path: Path) -> None:
+    folder = write_build(tmp_path)
+    path = put(folder, "phone", record(1) + b"\n" + record(1 << 61, "set@left") + b"\n")
+    assert tick(folder, "brush@right", *NOW).code == 0
+    log = TickLog(folder, "bench")
+    assert ops_of(log) == ["brush@left", "brush@right"]
+    assert [str(notice).split(": ")[0] for notice in log.notices] == [f"{path}:2"]
+    assert "larger than any clock" in log.notices[0].says
 
 
 def test_a_file_replaced_under_us_is_read_anew(tmp_path: Path) -> None:
