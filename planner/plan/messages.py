@@ -124,7 +124,9 @@ def _way_back(
             return f"Put the rework {name} in between, which brings it back"
     if ops[cause].step.id == ops[failing].step.id:
         return f"Bring it back between {ops[cause].name} and {ops[failing].name}{_kinds_for(plan, condition)}"
-    later = [i for i in givers if i > failing]
+    # what relies on the failing operation (a weld on its tacks) cannot go ahead of it
+    given = ops[failing].gives | ops[failing].job_gives
+    later = [i for i in givers if i > failing and given.isdisjoint(ops[i].needs)]
     earlier = [i for i in givers if i < cause]
     episode = plan.stages[ops[failing].stage][0].number
     near = [i for i in later if plan.stages[ops[i].stage][0].number == episode]

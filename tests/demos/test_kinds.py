@@ -196,3 +196,12 @@ def test_what_cannot_be_undone_is_said_so() -> None:
 def test_the_file_stays_small() -> None:
     """Every command reads it, so that it is paid for at every start."""
     assert KINDS_FILE.stat().st_size < 36_000
+
+
+def test_a_weld_is_never_proposed_ahead_of_its_tacks(tmp_path: Path) -> None:
+    """It would bring back what the fit-up let go, and relies on the very tacks that fail."""
+    plan = "fit fit-up joint\n dots tack joint\n run fillet-weld joint"
+    answer = judged(write_build(tmp_path, plan, job="kinds: {tack: {also-needs: [held]}}\n"))
+    said = [each["says"] for each in answer["findings"] if each["at"].startswith("dots@")]
+    assert said
+    assert not [each for each in said if "run@" in each and "brings it back" in each]
