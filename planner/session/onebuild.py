@@ -336,6 +336,11 @@ class OneBuild:
             now = self.clock()
             when = now if at is None else at
             if did == DONE and remarks and not self.live.is_open(op):
+                if any(each["did"] == READING for each in remarks):  # of a hold point it is judged, done or not
+                    kept = self._hold(op, did, remarks, when, now)
+                    if isinstance(kept, Refusal):
+                        return kept
+                    remarks = kept
                 self.log.append([{**remark, "op": op.name} for remark in remarks], when, now)
                 self._ticks, self._seen = None, self.log.version
                 return Ticked(op.name, str(remarks[0]["did"]), when, (), self._next_name())

@@ -132,6 +132,19 @@ def test_a_reading_that_fails_takes_back_what_an_earlier_one_gave(tmp_path: Path
     assert not again.notices()
 
 
+def test_a_reading_added_to_a_hold_that_is_done_is_judged_as_well(tmp_path: Path) -> None:
+    """One that is outside spoils what was given; one that is none is not kept."""
+    one = opened(tmp_path)
+    assert isinstance(read_it(one, "0.001 in"), Ticked)
+    assert isinstance(read_it(one, "way out, 5 in"), Refusal)
+    assert isinstance(read_it(one, "0.002 in"), Ticked)
+    assert not one.live.missing(one.live.by_name["press@left"])
+    found = read_it(one, "0.020 in")
+    assert isinstance(found, Refusal)
+    assert found.verdict == "outside"
+    assert one.live.missing(one.live.by_name["press@left"]) == ["stub.straight@left"]
+
+
 def test_undoing_is_no_reading(tmp_path: Path) -> None:
     one = opened(tmp_path)
     read_it(one, "0.001 in")
