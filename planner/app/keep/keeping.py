@@ -42,8 +42,12 @@ def keep(shell: Host, task: Task, done: Done, *, agreed: bool = False) -> None:
 
 async def _keep(shell: Host, opened: Opened, task: Task, done: Done, agreed: bool) -> None:
     desk = desk_of(opened)
-    async with _GATES.setdefault(desk, Lock()):
-        result = await _kept(shell, opened, desk, task, agreed)
+    try:
+        async with _GATES.setdefault(desk, Lock()):
+            result = await _kept(shell, opened, desk, task, agreed)
+    except Exception:
+        done(None)  # whoever waits for it goes on; the app keeps the fault and says it
+        raise
     page = shell.page
     if opened is shell.opened and result is not None and result.good and page is not None and not shell.covered:
         page.draw_all()  # another screen over it draws it when it goes

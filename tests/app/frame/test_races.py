@@ -130,3 +130,24 @@ async def test_an_edit_is_kept_though_another_build_was_opened_behind_it(
         assert len(calls) < 5
         assert app.opened is not None
         assert app.opened.folder.name == "four"
+
+
+async def test_a_fault_while_saving_holds_no_dialog(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The editor that waits for the saving can be left, and the app goes on."""
+
+    def fails(*_: Any) -> None:
+        raise ValueError("while saving")
+
+    folder = make(tmp_path)
+    before = text_of(folder)
+    async with writing(folder) as (app, pilot):
+        await _to_kind(pilot)
+        monkeypatch.setattr(Desk, "keep", fails)
+        await pilot.press("enter", *"weld", "enter")
+        await settled(app, pilot)
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert isinstance(app.screen, FormScreen)
+        assert "while saving" in app.fault
+        app.fault = ""  # it was meant
+    assert text_of(folder) == before
