@@ -206,7 +206,7 @@ async def test_by_mouse_alone(tmp_path: Path) -> None:
             await settled(app, pilot)
             await pilot.click("KeyLine", offset=(3, 0))
         await settled(app, pilot)
-        assert "plan   A pair of drive gates" in screen_text(app)
+        assert "plan   A pair of d" in screen_text(app)
 
 
 async def test_a_folder_that_cannot_be_written_is_said(tmp_path: Path) -> None:

@@ -181,7 +181,7 @@ async def test_a_side_that_a_step_leaves_out_says_so(brackets: Path) -> None:
         assert at(app) is None
         text = detail(app)
         assert "nothing is planned on this side" in text
-        assert "Add passenger, or say why" in text
+        assert "Add passenger, or give the reason" in text
         await pilot.press("space", "a", "enter")
         assert logged(brackets) == []
 

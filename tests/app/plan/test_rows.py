@@ -60,7 +60,7 @@ def test_cells_say_state_rounds_waits_and_findings(brackets: Path) -> None:
     assert one is not None
     assert said(opened, "set-jig", 1) == "▸ ready"
     assert said(opened, "clamp", 0) == "· not yet"
-    assert said(opened, "roll", 0) == "▸ ready  ▲ trap"
+    assert said(opened, "roll", 0) == "▹ ahead  ▲ trap"
     assert said(opened, "roll", 0, 12) == "▲ trap"
     assert said(opened, "photo", 1) == "–"
     assert said(opened, "grind-back", 0) == "– if needed"
