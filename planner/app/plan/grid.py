@@ -122,19 +122,17 @@ class StepGrid(LineList):
         return pieces
 
     def _text_pieces(self, row: PlanRow, width: int, here: bool) -> list[Piece]:
-        """The step by id and by what to do."""
+        """What to do, and behind it, where there is room for all of it, the step's id."""
         assert row.step is not None  # noqa: S101  # only steps come here
         lead = "   ▌ " if here else "     "
         mark = self.row_mark(row)
-        name = row.step.id
         pieces = [Piece(lead, "key"), *([mark, Piece(" ")] if mark else [])]
-        used = sum(cell_len(piece.text) for piece in pieces)
-        room = width - used - 1
-        shown = cut(name, min(cell_len(name), max(0, room)))
-        pieces.append(Piece(shown, "strong"))
-        room -= cell_len(shown)
-        pieces.append(Piece(cut("  " + row.text, room) if room > 8 else " " * max(0, room), "dim"))
-        return [*pieces, Piece(" ")]
+        room = max(0, width - sum(cell_len(piece.text) for piece in pieces) - 1)
+        name, words = literal(row.step.id), literal(row.text)
+        used = cell_len(words)
+        if used + 2 + cell_len(name) > room:
+            return [*pieces, Piece(cut(words, room)), Piece(" ")]
+        return [*pieces, Piece(words), Piece(cut(f"  {name}", room - used), "dim"), Piece(" ")]
 
     def _cell(self, row: PlanRow, column: int, width: int, cursor: str, *, once: bool = False) -> list[Piece]:
         state = self.state(row, column)

@@ -70,7 +70,7 @@ async def test_a_step_is_found_and_gone_to(brackets: Path) -> None:
         await pilot.press("down", "enter")
         await settled(app, pilot)
         text = screen_text(app)
-        assert "▌ dress" in text and "find" not in text.splitlines()[0]
+        assert "▌ Dress" in text and "find" not in text.splitlines()[0]
 
 
 async def test_from_the_camera_one_stays_with_the_camera(brackets: Path) -> None:
@@ -97,7 +97,7 @@ async def test_by_mouse(brackets: Path) -> None:
         await pilot.press("backspace")  # typing goes on after the click
         await pilot.click("#hits", offset=(8, 6))
         await settled(app, pilot)
-        assert "▌ weld" in screen_text(app)
+        assert "▌ Weld" in screen_text(app)
 
 
 async def test_without_a_build_it_says_so(brackets: Path) -> None:
