@@ -6,17 +6,33 @@ import asyncio
 import codecs
 import signal
 from functools import partial
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from textual.drivers import linux_driver
 
 if TYPE_CHECKING:
-    from textual.app import App
+    from collections.abc import Callable
 
-    from planner.app.frame.sturdy import SturdyApp
+    from textual.app import App
 
 _KEEP_OUT = "planner-keep-out"
 _LEAVE = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
+
+
+class Owner(Protocol):
+    """The app that a reader reads for: what it is told."""
+
+    def call_later(self, callback: Callable[..., Any], *args: Any) -> bool:
+        """Run something between two keys."""
+
+    def kept_out(self, byte: int) -> None:
+        """A byte that is no UTF-8 was left out."""
+
+    def leave_at_once(self, number: int) -> None:
+        """The system wants the program to end."""
+
+    def went_wrong(self, error: Exception) -> None:
+        """The reader failed, and goes on."""
 
 
 class Reader(linux_driver.LinuxDriver):
@@ -26,7 +42,7 @@ class Reader(linux_driver.LinuxDriver):
         self, app: App[Any], *, debug: bool = False, mouse: bool = True, size: tuple[int, int] | None = None
     ) -> None:
         super().__init__(app, debug=debug, mouse=mouse, size=size)
-        self.owner = cast("SturdyApp", app)
+        self.owner = cast("Owner", app)
         codecs.register_error(_KEEP_OUT, self._keep_out)
         # Its reader asks for a decoder by this name, which is strict and raises at the first foreign byte.
         vars(linux_driver)["getincrementaldecoder"] = _tolerant
