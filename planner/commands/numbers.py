@@ -27,6 +27,7 @@ def run(argv: Sequence[str]) -> int:
     folder = find_build(args.build, args.builds)
 
     from planner.files.build.alone import read_alone
+    from planner.files.build.numbers import work_out
 
     reading = read_alone(folder)
     if reading.problems:
@@ -37,6 +38,11 @@ def run(argv: Sequence[str]) -> int:
     if found is None:
         says = f"{folder} has no numbers.yaml; its first line is format: 1, then comes a section such as wheel:"
         raise CommandError(says, path=str(folder / "numbers.yaml"))
+    from planner.session.readings import measured_in
+
+    measured = measured_in(folder)
+    if measured:
+        found = work_out(found.file, found.sides, reading.lengths, measured)
     problems = found.problems()
     if args.json:
         print_json(as_json(found, args.explain))

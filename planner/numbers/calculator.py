@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar, cast
 
 from planner.numbers.lengths import DOWN, NEAREST, brief_length, marks, show_length
 from planner.numbers.quantity import Quantity
@@ -32,6 +32,7 @@ class Input(NamedTuple):
     taken: str | None = None  # "fit.pads": what it is taken from when it is left out
     ranged: bool = False  # lo..hi allowed
     choices: tuple[str, ...] = ()  # of a text
+    one_by_one: bool = False  # a side may be given while another is not yet: a reading that comes with the work
     unless: str = ""  # needed but for this case, which only the calculator can tell
 
 
@@ -46,7 +47,6 @@ class Output(NamedTuple):
     doc: str
     sided: bool = False
     rounding: str = NEAREST
-    word: str = ""  # said before the number wherever it is shown, such as planned
 
 
 class Calculator(NamedTuple):
@@ -106,6 +106,10 @@ TypedValue = str | Quantity
 Arriving = TypedValue | Mapping[str, TypedValue]
 
 
+AnyValue = TypeVar("AnyValue", bound=Value)
+_UNREAD: Mapping[tuple[str, str | None], Quantity] = {}
+
+
 class Working(NamedTuple):
     """One line of the working: what was found, how, and where the formula comes from."""
 
@@ -126,6 +130,7 @@ class Result(NamedTuple):
     warnings: tuple[str, ...]
     working: tuple[Working, ...]
     given: Given
+    measured: frozenset[tuple[str, str | None]] = frozenset()  # results that were read on the metal; the rest planned
 
     def value(self, key: str, side: str | None = None) -> float:
         """The bare number of a result, in its base unit."""
@@ -200,7 +205,7 @@ class Given:
         if isinstance(found, Mapping):
             if side is None:  # taking either side's number would carry it across
                 raise KeyError(f"{key} is given per side; say which")
-            return found[side]
+            return found.get(side)
         return found
 
     def get(self, key: str, side: str | None = None) -> Quantity | None:
@@ -234,18 +239,31 @@ class Given:
 class Sheet:
     """What a calculator writes on while it works: results, working, warnings, refusals."""
 
-    __slots__ = ("_outputs", "problems", "results", "warnings", "working")
+    __slots__ = ("_outputs", "_read", "measured", "problems", "results", "warnings", "working")
 
-    def __init__(self, calculator: Calculator) -> None:
+    def __init__(self, calculator: Calculator, read: Mapping[tuple[str, str | None], Quantity] = _UNREAD) -> None:
         self._outputs = {output.key: output for output in calculator.outputs}
+        self._read = read  # results that were read on the metal: these stand, whatever is worked out
+        self.measured: set[tuple[str, str | None]] = set()
         self.results: dict[str, Value | dict[str, Value]] = {}
         self.warnings: list[str] = []
         self.working: list[Working] = []
         self.problems: list[tuple[str, str]] = []
 
-    def give(self, key: str, value: Value, formula: str, source: str, side: str | None = None) -> Value:
-        """An output, with the line of working that leads to it."""
+    def give(
+        self, key: str, value: AnyValue, formula: str, source: str, side: str | None = None, *, measured: bool = False
+    ) -> AnyValue:
+        """An output, with the line of working that leads to it; returns what stands: a reading, where there is one.
+
+        ``measured``: it comes from readings that were taken on the metal as it is now.
+        """
         output = self._outputs[key]
+        read = self._read.get((key, side))
+        if read is not None and isinstance(value, Quantity):
+            value = cast("AnyValue", read)  # a quantity for a quantity
+            formula, source, measured = "as measured", "reading", True
+        if measured:
+            self.measured.add((key, side))
         self._finite(key, value)
         if side is None:
             self.results[key] = value

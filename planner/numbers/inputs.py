@@ -122,6 +122,8 @@ def _per_side(
     out: dict[str, TypedValue] = {}
     for side in sides:
         if side not in arriving or arriving[side] == "":
+            if each.one_by_one:
+                continue
             others = ", ".join(name for name in arriving if name in sides) or "no side"
             says = f"is missing: {each.key} is given for {others} only; give {side} too"
             problems.append((f"{each.key}.{side}", says))
@@ -132,7 +134,16 @@ def _per_side(
             good = False
         else:
             out[side] = value
-    return out if good else None
+    return out if good and out else None
+
+
+def judged(calculator: Calculator, each: Input, arriving: TypedValue, side: str | None) -> TypedValue:
+    """One value of an input; RefusedError where it cannot be used."""
+    problems: list[tuple[str, str]] = []
+    found = _one(calculator, each, arriving, side, problems)
+    if found is None:
+        raise RefusedError(problems)
+    return found
 
 
 def _one(
@@ -207,4 +218,4 @@ def _with_unit(each: Input, value: float) -> str:
     return f"{digits} {unit}".rstrip()
 
 
-__all__ = ["LENGTH_HELP", "describe_input", "describe_output", "parse_input", "read_inputs", "span_text"]
+__all__ = ["LENGTH_HELP", "describe_input", "describe_output", "judged", "parse_input", "read_inputs", "span_text"]

@@ -32,6 +32,14 @@ def _keys(text: str) -> dict[str, bool]:
     return {word.removesuffix("@"): word.endswith("@") for word in text.split()}
 
 
+def readable_names(names: Iterable[str]) -> dict[str, bool]:
+    """Every number of these calculators that a reading may be, with whether it has sides; a result goes before an
+    input of the same name."""
+    names = tuple(names)
+    found = {f"{name}.{key}": sided for name in names if name in INPUTS for key, sided in input_keys(name).items()}
+    return found | known_names(names)
+
+
 def known_names(names: Iterable[str]) -> dict[str, bool]:
     """Every number that these calculators yield, as steps name it, with whether it has sides."""
     return {f"{name}.{key}": sided for name in names if name in OUTPUTS for key, sided in output_keys(name).items()}

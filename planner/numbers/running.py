@@ -18,6 +18,7 @@ from planner.numbers.calculator import (
     Working,
 )
 from planner.numbers.inputs import read_inputs
+from planner.numbers.quantity import Quantity
 from planner.numbers.units import KINDS
 
 
@@ -34,17 +35,18 @@ def run(
     typed: Mapping[str, Arriving],
     sides: Sequence[str] = DEFAULT_SIDES,
     show: Show | None = None,
+    read: Mapping[tuple[str, str | None], Quantity] | None = None,
 ) -> Result:
     """Run a calculator on inputs as typed (or as another calculator yields them); raises RefusedError.
 
-    An input per side is a mapping side -> text.
+    An input per side is a mapping side -> text. ``read``: results that were read on the metal, (key, side) -> value.
     """
     names = tuple(sides)
     if calculator.sides and len(names) != calculator.sides:
         said = ", ".join(names)
         raise RefusedError([("sides", f"{calculator.name} is for {calculator.sides} sides; there are {said}")])
     given = Given(calculator, read_inputs(calculator, typed, names), names, show or Show())
-    sheet = Sheet(calculator)
+    sheet = Sheet(calculator, read or {})
     for each in calculator.inputs:
         for side in (None, *names):
             arrived = given.raw(each.key, side)
@@ -61,4 +63,12 @@ def run(
     results = {
         key: MappingProxyType(value) if isinstance(value := sheet.results[key], dict) else value for key in order
     }
-    return Result(calculator, names, MappingProxyType(results), tuple(sheet.warnings), tuple(sheet.working), given)
+    return Result(
+        calculator,
+        names,
+        MappingProxyType(results),
+        tuple(sheet.warnings),
+        tuple(sheet.working),
+        given,
+        frozenset(sheet.measured),
+    )

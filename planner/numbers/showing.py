@@ -58,10 +58,22 @@ def figures(value: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def shown_output(output: Output, value: Value, show: Show) -> str:
-    """An output's value in words, without its ±."""
+PLANNED, MEASURED = "planned", "measured"
+
+
+def shown_output(output: Output, value: Value, show: Show, *, measured: bool) -> str:
+    """An output's value in words, without its ±; a length says whether it is planned or measured."""
     text = shown(value, output.unit, show, output.rounding)
-    return f"{output.word} {text}" if output.word else text
+    return f"{word_of(output, value, measured=measured)}{text}"
+
+
+def word_of(output: Output, value: Value, *, measured: bool) -> str:
+    """Whether a number is planned or measured, with a space behind; nothing where that is no matter."""
+    if not isinstance(value, Quantity) or output.unit not in ("mm", "deg"):
+        return ""
+    if measured:
+        return f"{MEASURED} "
+    return f"{PLANNED} " if output.key == "shaft" else ""  # what is ordered by, and must not be taken for measured
 
 
 def shown(value: Value, unit: str, show: Show, rounding: str = "nearest") -> str:
@@ -107,16 +119,18 @@ def reading_name(name: str, own: str) -> str:
     return name.removeprefix(f"{own}.")
 
 
-def cell(result: Result, output: Output, value: Value, show: Show) -> dict[str, Any]:
+def cell(result: Result, output: Output, value: Value, show: Show, side: str | None = None) -> dict[str, Any]:
     """One result as programs read it."""
     own = result.calculator.name
     if isinstance(value, Quantity):
         dominant = value.dominant
+        measured = (output.key, side) in result.measured
         return {
             "value": value.value,
             "unit": output.unit,
             "plus_minus": value.plus_minus,
-            "shown": shown_output(output, value, show),
+            "shown": shown_output(output, value, show, measured=measured),
+            "measured": measured,
             "dominant": None if dominant is None else reading_name(dominant, own),
         }
     plain: Any = value
@@ -131,7 +145,7 @@ def as_json(result: Result, show: Show) -> dict[str, Any]:
     for output in result.calculator.outputs:
         value = result.results.get(output.key)
         if isinstance(value, Mapping):
-            out[output.key] = {side: cell(result, output, each, show) for side, each in value.items()}
+            out[output.key] = {side: cell(result, output, each, show, side) for side, each in value.items()}
         elif value is not None:
             out[output.key] = cell(result, output, value, show)
     return {"results": out, "warnings": list(result.warnings)}
@@ -171,7 +185,7 @@ def as_text(result: Result, show: Show) -> list[str]:
             lines.append(f"  {name}")
             lines += [f"    {' '.join(_item(item, show) for item in row)}" for row in value]
             continue
-        line = f"  {name:<30} {shown_output(output, value, show)}"
+        line = f"  {name:<30} {shown_output(output, value, show, measured=(output.key, side) in result.measured)}"
         doubt = plus_minus(value, output.unit, show)
         if doubt and isinstance(value, Quantity):
             line += f" {doubt}, mostly from {reading_name(value.dominant or '', own)}"

@@ -8,11 +8,19 @@ from typing import NamedTuple
 from planner.numbers.calculator import Arriving, Calculator, Input, RefusedError, Result, Show, Value
 from planner.numbers.keys import known_names
 from planner.numbers.quantity import Quantity
+from planner.numbers.readings import NONE, Measured, read_output
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.running import run
 from planner.numbers.showing import shown_output
 
-StepNumber = tuple[float | None, str, float, bool]
+
+class StepNumber(NamedTuple):
+    """A number as steps take it: its value (None: it is words), in words, its 2u, and whether it was measured."""
+
+    value: float | None
+    shown: str
+    plus_minus: float = 0.0
+    measured: bool = False
 
 
 class Outcome(NamedTuple):
@@ -31,13 +39,59 @@ class Outcome(NamedTuple):
 Sections = Mapping[str, Mapping[str, Arriving]]
 
 
-def all_numbers(sections: Sections, sides: Sequence[str], show: Show) -> dict[str, Outcome]:
-    """Run every calculator that has a section; the order is that of the work, not of the file."""
+def all_numbers(sections: Sections, sides: Sequence[str], show: Show, measured: Measured = NONE) -> dict[str, Outcome]:
+    """Run every calculator that has a section; the order is that of the work, not of the file.
+
+    ``measured``: readings that stand in for what is typed and for what is worked out.
+    """
     done: dict[str, Outcome] = {}
+    asked = _Asked(sections, tuple(sides), show, measured)
     for name in CALCULATORS:
         if name in sections:
-            _run(name, sections, sides, show, done)
+            _run(name, asked, done)
     return {name: done[name] for name in sections if name in done}
+
+
+class _Asked(NamedTuple):
+    """All that calculators are run on."""
+
+    sections: Sections
+    sides: tuple[str, ...]
+    show: Show
+    measured: Measured
+
+    def inputs(self, asked: Calculator) -> dict[str, Arriving]:
+        """What is typed for a calculator, with readings over it; a reading that was spoiled is no reading any more."""
+        found: dict[str, Arriving] = dict(self.sections[asked.name])
+        results = {output.key for output in asked.outputs}
+        for each in asked.inputs:
+            taken = self.measured.get(f"{asked.name}.{each.key}")
+            if not taken or each.key in results:
+                continue
+            if not each.sided:
+                typed = taken.get("")
+                if typed is not None:
+                    found[each.key] = typed
+                continue
+            before = found.get(each.key, "")
+            sides = dict(before) if isinstance(before, Mapping) else dict.fromkeys(self.sides, before)
+            for side, text in taken.items():
+                if text is not None:
+                    sides[side] = text
+                elif each.one_by_one:
+                    sides[side] = ""
+            found[each.key] = {side: value for side, value in sides.items() if value != ""}
+        return found
+
+    def read(self, asked: Calculator) -> dict[tuple[str, str | None], Quantity]:
+        """The results of a calculator that were read on the metal, and still stand."""
+        found: dict[tuple[str, str | None], Quantity] = {}
+        for output in asked.outputs:
+            for side, text in self.measured.get(f"{asked.name}.{output.key}", {}).items():
+                value = None if text is None else read_output(asked, output, side, text)
+                if value is not None:
+                    found[output.key, side or None] = value
+        return found
 
 
 class Worked(Mapping[str, Outcome]):
@@ -46,55 +100,58 @@ class Worked(Mapping[str, Outcome]):
     Many a plan names few of its numbers, and each that is not worked out is start-up that nobody pays.
     """
 
-    __slots__ = ("_done", "_sections", "_show", "_sides")
+    __slots__ = ("_asked", "_done")
 
-    def __init__(self, sections: Sections, sides: Sequence[str], show: Show) -> None:
-        self._sections, self._sides, self._show = sections, sides, show
+    def __init__(self, sections: Sections, sides: Sequence[str], show: Show, measured: Measured = NONE) -> None:
+        self._asked = _Asked(sections, tuple(sides), show, measured)
         self._done: dict[str, Outcome] = {}
 
+    def with_measured(self, measured: Measured) -> Worked:
+        """The same where so much was measured."""
+        return Worked(self._asked.sections, self._asked.sides, self._asked.show, measured)
+
     def __getitem__(self, name: str) -> Outcome:
-        if name not in self._sections:
+        if name not in self._asked.sections:
             raise KeyError(name)
         if name not in self._done:
             done = dict(self._done)  # of its own, so that no other thread sees what is half done
-            _run(name, self._sections, self._sides, self._show, done)
+            _run(name, self._asked, done)
             self._done |= done
         return self._done[name]
 
     def __contains__(self, name: object) -> bool:
-        return name in self._sections
+        return name in self._asked.sections
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._sections)
+        return iter(self._asked.sections)
 
     def __len__(self) -> int:
-        return len(self._sections)
+        return len(self._asked.sections)
 
 
-def _run(name: str, sections: Sections, sides: Sequence[str], show: Show, done: dict[str, Outcome]) -> Outcome:
+def _run(name: str, all_: _Asked, done: dict[str, Outcome]) -> Outcome:
     if name not in done:
         done[name] = Outcome(name, None, ((name, "is taken from itself, round in a circle"),))  # while it runs
         asked = calculator(name)
-        inputs: dict[str, Arriving] = dict(sections[name])
+        inputs = all_.inputs(asked)
         problems: list[tuple[str, str]] = []
         for each in asked.inputs:
             if each.taken is not None and inputs.get(each.key, "") == "":
-                found = _taken(each, sections, sides, show, done, problems)
+                found = _taken(each, all_, done, problems)
                 if found is not None:
                     inputs[each.key] = found
-        done[name] = _outcome(asked, inputs, sides, show, problems)
+        done[name] = _outcome(asked, inputs, all_, problems)
     return done[name]
 
 
 def _outcome(
     asked: Calculator,
     inputs: Mapping[str, Arriving],
-    sides: Sequence[str],
-    show: Show,
+    all_: _Asked,
     problems: list[tuple[str, str]],
 ) -> Outcome:
     try:
-        result = run(asked, inputs, sides, show)
+        result = run(asked, inputs, all_.sides, all_.show, all_.read(asked))
         if problems:  # what it would have taken is not there, so a result without it would mislead
             return Outcome(asked.name, None, tuple(problems))
     except RefusedError as error:
@@ -106,17 +163,16 @@ def _outcome(
 
 def _taken(
     each: Input,
-    sections: Sections,
-    sides: Sequence[str],
-    show: Show,
+    all_: _Asked,
     done: dict[str, Outcome],
     problems: list[tuple[str, str]],
 ) -> Arriving | None:
     """What an input is when it is left out, or None with the reason told where it is needed."""
     name, _, key = (each.taken or "").partition(".")
-    if name not in sections:
+    if name not in all_.sections:
         return None
-    outcome = _run(name, sections, sides, show, done)
+    sides = all_.sides
+    outcome = _run(name, all_, done)
     if outcome.result is None:
         state = "has readings missing" if outcome.waiting else "is refused"
         problems.append((each.key, f"is missing: it is taken from {each.taken}, and {name} {state}"))
@@ -148,17 +204,25 @@ def _alike(left: Value, right: Value) -> bool:
 
 
 class StepNumbers(Mapping[str, Mapping[str, StepNumber]]):
-    """Every number that calculators yield, as steps take them: name -> side -> (value, shown, ±, measured).
+    """Every number that calculators yield, as steps take them: name -> side -> number.
 
     A number of the whole job stands under the side "". What has no value (yet, or because its inputs are refused)
     maps to nothing: no number is ever shown that was not found. Each is put into words when it is looked up.
     """
 
-    __slots__ = ("_known", "_made", "_outcomes", "_show")
+    __slots__ = ("_known", "_made", "_names", "_outcomes", "_show")
 
     def __init__(self, names: Sequence[str], outcomes: Mapping[str, Outcome], show: Show) -> None:
         self._known, self._outcomes, self._show = known_names(names), outcomes, show
+        self._names = names
         self._made: dict[str, Mapping[str, StepNumber]] = {}
+
+    def with_measured(self, measured: Measured) -> StepNumbers:
+        """The same numbers where so much was measured."""
+        outcomes = self._outcomes
+        if isinstance(outcomes, Worked):
+            outcomes = outcomes.with_measured(measured)
+        return StepNumbers(self._names, outcomes, self._show)
 
     def __getitem__(self, name: str) -> Mapping[str, StepNumber]:
         found = self._made.get(name)
@@ -175,12 +239,13 @@ class StepNumbers(Mapping[str, Mapping[str, StepNumber]]):
         output = next(each for each in outcome.result.calculator.outputs if each.key == key)
         value = outcome.result.results[key]
         sides = value if isinstance(value, Mapping) else {"": value}
+        measured = outcome.result.measured
         return {
-            side: (
+            side: StepNumber(
                 each.value if isinstance(each, Quantity) else None,
-                shown_output(output, each, self._show),
+                shown_output(output, each, self._show, measured=(key, side or None) in measured),
                 each.plus_minus if isinstance(each, Quantity) else 0.0,
-                False,
+                (key, side or None) in measured,
             )
             for side, each in sides.items()
         }

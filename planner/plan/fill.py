@@ -8,7 +8,7 @@ nothing and stays as written.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -82,15 +82,27 @@ def mistakes(text: str, known: Mapping[str, bool], sides: Sequence[str]) -> Iter
             yield Mistake(f"do: {written}: the whole job has this number once; write {{{name}}}", "", ())
 
 
-def filled(text: str, numbers: Numbers, side: str | None, sides: Sequence[str]) -> str:
-    """A text with its numbers filled in, for an operation on a side, or done once (None): then with every side's,
-    or the one that they all have.
+def _all_of_it(number: Number) -> str:
+    return number[1]
 
-    >>> both = {"narrow.first-line": {"driver": (88.9, "3 1/2 in"), "passenger": (101.6, "4 in")}}
-    >>> filled("Cut at {narrow.first-line}", both, "passenger", ("driver", "passenger"))
+
+def filled(
+    text: str,
+    numbers: Numbers,
+    side: str | None,
+    sides: Sequence[str],
+    say: Callable[[Number], str] = _all_of_it,
+) -> str:
+    """A text with its numbers filled in, for an operation on a side, or done once (None): then with every side's,
+    or the one that they all have. ``say`` puts a number into words.
+
+
+    >>> from planner.numbers.together import StepNumber
+    >>> both = {"narrow.first-line": {"left": StepNumber(88.9, "3 1/2 in"), "right": StepNumber(101.6, "4 in")}}
+    >>> filled("Cut at {narrow.first-line}", both, "right", ("left", "right"))
     'Cut at 4 in'
-    >>> filled("Cut at {narrow.first-line}", both, None, ("driver", "passenger"))
-    'Cut at driver 3 1/2 in, passenger 4 in'
+    >>> filled("Cut at {narrow.first-line}", both, None, ("left", "right"))
+    'Cut at left 3 1/2 in, right 4 in'
     """
     if not numbers or "{" not in text:
         return text
@@ -100,13 +112,13 @@ def filled(text: str, numbers: Numbers, side: str | None, sides: Sequence[str]) 
         if not found:
             return match.group()
         if JOB in found:
-            return found[JOB][1]
+            return say(found[JOB])
         asked = match.group(2) or side
         if asked is not None:
-            return found[asked][1] if asked in found else match.group()
+            return say(found[asked]) if asked in found else match.group()
         if not differs(found, sides):
-            return found[sides[0]][1]
-        return ", ".join([f"{each} {found[each][1]}" for each in sides if each in found])
+            return say(found[sides[0]])
+        return ", ".join([f"{each} {say(found[each])}" for each in sides if each in found])
 
     return _REFERENCE.sub(number, text)
 

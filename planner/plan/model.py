@@ -161,6 +161,13 @@ class Hold(NamedTuple):
     says: str  # the limits as they are written
 
 
+class Reads(NamedTuple):
+    """The number that a step's reading is; the side is stated where the step is done once and the number has sides."""
+
+    name: str
+    side: str | None = None
+
+
 class Step(NamedTuple):
     """One step of the plan, with its kind already folded in."""
 
@@ -198,6 +205,7 @@ class Step(NamedTuple):
     pictures: tuple[Shot, ...] = ()  # the shots, part by part
     shot_needs: tuple[Ref, ...] = ()  # of all its pictures: needed where the operation is on camera
     hold: Hold | None = None
+    reads: Reads | None = None
 
 
 class Stage(NamedTuple):

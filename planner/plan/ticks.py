@@ -38,6 +38,7 @@ class Entry(NamedTuple):
     op: str
     at: float
     numbers: Mapping[str, Kept] = {}  # what its step showed then
+    reading: str | None = None  # as it was typed
 
 
 class Ticks(NamedTuple):
@@ -61,6 +62,15 @@ def replay(events: Iterable[Event]) -> Ticks:
     doubles: list[Event] = []
     not_filmed: set[str] = set()
     remarks: dict[str, list[Event]] = {}
+    typed: dict[str, Event] = {}  # the latest reading of an operation, until it is known which doing it belongs to
+
+    def settle(op: str) -> None:
+        """A reading that no tick brought along belongs to the doing that stood when it was taken."""
+        own, event = standing.get(op), typed.pop(op, None)
+        entry = entries[own[-1]] if own else None
+        if event is not None and own and entry is not None:
+            entries[own[-1]] = entry._replace(reading=event.raw["value"])
+
     for event in under_new_names(list(events)):
         op, did = event.op, event.did
         if op is None or did == RENAMED:
@@ -70,11 +80,20 @@ def replay(events: Iterable[Event]) -> Ticks:
             if did == LATE:
                 not_filmed.add(op)
             if did == AGAIN or not own:
+                brought = typed.get(op)
+                if brought is not None and own and (brought.by, brought.at) != (event.by, event.at):
+                    settle(op)
+                    brought = None
+                typed.pop(op, None)
                 own.append(len(entries))
-                entries.append(Entry(op, event.at, _numbers_of(event)))
+                entries.append(
+                    Entry(op, event.at, _numbers_of(event), None if brought is None else brought.raw["value"])
+                )
             elif did == DONE:
                 doubles.append(event)
         elif did == UNDONE:
+            settle(op)
+            typed.pop(op, None)
             if own:
                 entries[own.pop()] = None
             if not own:
@@ -83,6 +102,10 @@ def replay(events: Iterable[Event]) -> Ticks:
             remarks.setdefault(op, []).append(event)
             if did == READING and event.raw.get("verdict", INSIDE) != INSIDE:
                 entries.append(Entry(failed_name(op), event.at))
+            elif did == READING and isinstance(event.raw.get("value"), str):
+                typed[op] = event
+    for op in list(typed):
+        settle(op)
     return Ticks(
         tuple(entry for entry in entries if entry is not None),
         tuple(doubles),

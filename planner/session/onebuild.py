@@ -21,6 +21,7 @@ from planner.plan.findings import check, planned
 from planner.plan.live import Live, Wait
 from planner.plan.model import GAP, NOTICE, TRAP, Finding
 from planner.plan.names import step_of
+from planner.plan.readings import Read, readings, take
 from planner.plan.ticks import (
     ACCEPTED,
     AGAIN,
@@ -37,6 +38,7 @@ from planner.plan.ticks import (
     numbers_record,
     replay,
 )
+from planner.session.readings import with_readings
 from planner.session.results import Reason
 
 if TYPE_CHECKING:
@@ -93,7 +95,7 @@ def plan_of(reading: Reading) -> Plan:
     if build is None:
         raise UnusableError(reading.problems)
     steps = (step for episode in build.episodes for stage in episode.stages for step in stage.steps)
-    if reading.numbers is not None and any("{" in step.do for step in steps):
+    if reading.numbers is not None and any("{" in step.do or step.reads is not None for step in steps):
         from planner.files.build.numbers import numbers_for_steps
 
         build = build._replace(numbers=numbers_for_steps(reading.numbers, build.sides, build.show.get("lengths")))
@@ -107,7 +109,9 @@ class OneBuild:
         self.folder = Path(folder)
         self.clock = clock
         self.mended = mend(self.folder)  # what was done about a saving that was cut off
-        self.plan: Plan = self._read()
+        self._planned: Plan = self._read()  # with its numbers as they are planned
+        self.plan: Plan = self._planned  # with those that were measured
+        self.readings: dict[str, dict[str, Read]] = {}
         self.log = TickLog(self.folder, device)
         self._seen = -1
         self._ticks: Ticks | None = None
@@ -123,12 +127,12 @@ class OneBuild:
 
     def reload_plan(self) -> None:
         """Read the plan files again; on UnusableError the old plan stays."""
-        self.plan = self._read()
+        self._planned = self._read()
         self._replay()
 
     def adopt(self, plan: Plan) -> None:
         """Take a plan that was read elsewhere; the ticks are walked over it again."""
-        self.plan = plan
+        self._planned = plan
         self._replay()
 
     def refresh(self) -> bool:
@@ -148,6 +152,8 @@ class OneBuild:
 
     def _replay(self) -> None:
         self._ticks = replay(self.log.events)
+        self.readings = readings(self._planned, self._ticks.entries)
+        self.plan = with_readings(self._planned, self.readings)
         known = self.plan.by_name
         self.live = Live(self.plan)
         for entry in self.ticks.entries:
@@ -341,10 +347,16 @@ class OneBuild:
                     if isinstance(kept, Refusal):
                         return kept
                     remarks = kept
+                wrong = self._unreadable(op, remarks)
+                if wrong is not None:
+                    return wrong
                 self.log.append([{**remark, "op": op.name} for remark in remarks], when, now)
-                self._ticks, self._seen = None, self.log.version
+                if op.step.reads is None:
+                    self._ticks, self._seen = None, self.log.version
+                else:
+                    self._replay()
                 return Ticked(op.name, str(remarks[0]["did"]), when, (), self._next_name())
-            refusal = self._refuse(op, did)
+            refusal = self._refuse(op, did) or self._unreadable(op, remarks)
             if refusal is not None:
                 return refusal
             found: list[Finding] = []
@@ -463,6 +475,10 @@ class OneBuild:
             self.live.do(op, events[-1].at, numbers)
             self._ticks = None
             self._seen = self.log.version
+            typed = [str(each.raw["value"]) for each in events if each.did == READING]
+            if take(self.readings, self._planned, op, typed[-1] if typed else None):
+                self.plan = self.live.plan = with_readings(self._planned, self.readings)
+                self._found = None
         else:
             self._replay()
 
@@ -488,6 +504,17 @@ class OneBuild:
             self._running = [wait for wait in self._running if wait.cause != op.name]
             if op.step.wait:
                 self._running = sorted([*self._running, Wait(at + op.step.wait, op.name, None)])
+
+    def _unreadable(self, op: Operation, remarks: Sequence[Mapping[str, Any]]) -> Refusal | None:
+        """A reading has the form of its number; nothing is recorded of one that has not."""
+        reads = op.step.reads
+        typed = [str(each.get("value", "")) for each in remarks if each.get("did") == READING]
+        if reads is None or not typed:
+            return None
+        from planner.numbers.readings import why_no_reading
+
+        why = next((why for text in typed if (why := why_no_reading(reads.name, text))), None)
+        return None if why is None else Refusal(op.name, why, (), None, Reason.NO_READING)
 
     def _refuse(self, op: Operation, did: str) -> Refusal | None:
         done = op.name in self.live.times

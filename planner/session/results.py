@@ -12,4 +12,5 @@ class Reason(Enum):
     DONE_ALREADY = "done already"
     NOTHING_TO_UNDO = "nothing to undo"
     HOLD = "hold"  # its reading is missing, is no reading, or does not show that it lies within its limits
+    NO_READING = "no reading"  # what was typed is none of its number
     NOT_DONE_YET = "not done yet"  # so it cannot be done once more

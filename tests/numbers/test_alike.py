@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from planner.numbers.together import StepNumber
 from planner.plan.fill import differs, filled
 from tests.numbers.asking import Typed, ask
 
@@ -13,7 +14,7 @@ SIDES = ("driver", "passenger")
 @pytest.mark.parametrize(("apart", "expected"), [(0.0, False), (1e-7, False), (1e-5, True), (0.1, True), (0.9, True)])
 def test_sides_differ_by_any_metal(apart: float, expected: bool) -> None:
     """A tenth of a millimetre on a short length is another number, and is said for each side."""
-    number = {"driver": (100.0, "100.0 mm"), "passenger": (100.0 + apart, "100.x mm")}
+    number = {"driver": StepNumber(100.0, "100.0 mm"), "passenger": StepNumber(100.0 + apart, "100.x mm")}
     assert differs(number, SIDES) is expected
     text = filled("cut {n}", {"n": number}, None, SIDES)
     assert text == ("cut driver 100.0 mm, passenger 100.x mm" if expected else "cut 100.0 mm")

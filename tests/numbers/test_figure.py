@@ -45,7 +45,7 @@ def test_per_side() -> None:
     code, found = run_json("figure", "narrow", *arguments(dict(PLAIN.typed())))
     assert code == 0
     assert set(found["results"]["second-line"]) == {"driver", "passenger"}
-    assert set(found["results"]["flange-to-flange"]) == {"value", "unit", "plus_minus", "shown", "dominant"}
+    assert set(found["results"]["flange-to-flange"]) == {"value", "unit", "plus_minus", "shown", "measured", "dominant"}
     turned = [each.replace("driver", "left").replace("passenger", "right") for each in arguments(dict(PLAIN.typed()))]
     code, other = run_json("figure", "narrow", *turned, "--sides", "left,right")
     assert code == 0

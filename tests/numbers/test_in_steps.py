@@ -11,20 +11,20 @@ import pytest
 from planner.files.build.numbers import numbers_for_steps
 from planner.files.build.reading import read_build
 from planner.numbers.calculator import Show
-from planner.numbers.together import Worked, all_numbers, for_steps
-from planner.plan.fill import Number, differing, differs, filled, mistakes, references, unfilled
+from planner.numbers.together import StepNumber, Worked, all_numbers, for_steps
+from planner.plan.fill import differing, differs, filled, mistakes, references, unfilled
 from tests.numbers.builds import EPISODE, NUMBERS, write
 from tests.support.commandline import run, run_json
 
 SIDES = ("driver", "passenger")
-LINE: dict[str, Number] = {"driver": (88.9, "3 1/2 in"), "passenger": (101.6, "4 in")}
-TABLE: dict[str, dict[str, Number]] = {
+LINE: dict[str, StepNumber] = {"driver": StepNumber(88.9, "3 1/2 in"), "passenger": StepNumber(101.6, "4 in")}
+TABLE: dict[str, dict[str, StepNumber]] = {
     "narrow.first-line": LINE,
-    "fit.pads": {"": (1219.2, "48 in")},
-    "narrow.kerf": {"driver": (3.0, "1/8 in"), "passenger": (3.0 + 1e-12, "1/8 in")},
+    "fit.pads": {"": StepNumber(1219.2, "48 in")},
+    "narrow.kerf": {"driver": StepNumber(3.0, "1/8 in"), "passenger": StepNumber(3.0 + 1e-12, "1/8 in")},
     "narrow.shaft-order": {},
-    "narrow.half": {"driver": (50.8, "2 in")},
-    "fit.tightest": {"": (None, "lip")},
+    "narrow.half": {"driver": StepNumber(50.8, "2 in")},
+    "fit.tightest": {"": StepNumber(None, "lip")},
 }
 
 
@@ -59,11 +59,11 @@ def test_without_numbers_braces_stay() -> None:
 def test_what_differs() -> None:
     """By value, not by the last binary digit; a number that one side lacks differs too."""
     assert differs(LINE, SIDES)
-    assert differs({"driver": (1.0, "x")}, SIDES)
+    assert differs({"driver": StepNumber(1.0, "x")}, SIDES)
     assert not differs(TABLE["narrow.kerf"], SIDES)
     assert not differs(TABLE["fit.pads"], SIDES)
     assert not differs({}, SIDES)
-    assert differs({"driver": (None, "a"), "passenger": (None, "b")}, SIDES)
+    assert differs({"driver": StepNumber(None, "a"), "passenger": StepNumber(None, "b")}, SIDES)
     assert differing("{narrow.first-line} {fit.pads} {narrow.first-line@driver}", TABLE, SIDES) == ["narrow.first-line"]
     assert differing("{narrow.first-line@passenger} {fit.pads}", TABLE, SIDES) == []  # it says whose it is
     assert unfilled("{narrow.shaft-order} {fit.pads}", TABLE) == ["{narrow.shaft-order}"]

@@ -12,6 +12,7 @@ from planner.app.editors.line import braced, lowered, matching
 from planner.files.build.reading import read_build
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import Value
+from planner.numbers.together import StepNumber
 from planner.session.writing.choices import choices, kind_facts, number_choices
 from planner.session.writing.fields import (
     BUILD_FIELDS,
@@ -111,7 +112,8 @@ def test_choices_say_what_they_bring() -> None:
     turns = next(field for field in STEP_FIELDS if field.key == "turns")
     values = {str(choice.value) for choice in choices(build, target, turns, {"rounds": 2})}
     assert "['passenger', 'driver']" in values
-    numbers = number_choices({"narrow.first": {"driver": (1.0, "1 in"), "passenger": (2.0, "2 in")}, "late.one": {}})
+    first = {"driver": StepNumber(1.0, "1 in"), "passenger": StepNumber(2.0, "2 in")}
+    numbers = number_choices({"narrow.first": first, "late.one": {}})
     assert [each.says for each in numbers] == ["driver 1 in, passenger 2 in", "no value yet"]
 
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import NamedTuple
 
 from planner.app.draw.big import HEIGHT, big, big_text
 from planner.app.draw.drawing import fold, shortened
 from planner.plan.expand import Operation
-from planner.plan.fill import JOB, Number, Numbers, filled, references
+from planner.plan.fill import JOB, Number, filled, references
 from planner.plan.model import Build
 from planner.telling.looks import Line, line, literal
 
@@ -28,18 +27,9 @@ def short_of(number: Number) -> str:
     return number[1].partition(" (")[0]
 
 
-def short_numbers(numbers: Numbers) -> dict[str, Mapping[str, Number]]:
-    """All numbers in their one form."""
-    return {name: {side: (each[0], short_of(each)) for side, each in found.items()} for name, found in numbers.items()}
-
-
 def short_said(build: Build, op: Operation) -> str:
     """What an operation says is to be done, each length in one form."""
-    if "{" not in op.step.do:
-        return op.step.do
-    named = {each.name for each in references(op.step.do)}
-    numbers = short_numbers({name: found for name, found in build.numbers.items() if name in named})
-    return filled(op.step.do, numbers, op.side, build.sides)
+    return filled(op.step.do, build.numbers, op.side, build.sides, short_of)
 
 
 def counting(build: Build, op: Operation) -> list[Counts]:

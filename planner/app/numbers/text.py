@@ -11,7 +11,7 @@ from rich.cells import cell_len
 from planner.app.draw.drawing import cut
 from planner.numbers.calculator import Calculator, Output, Show, Value
 from planner.numbers.quantity import Quantity
-from planner.numbers.showing import AID, plus_minus, reading_name, shown
+from planner.numbers.showing import AID, plus_minus, reading_name, shown, word_of
 from planner.numbers.together import Outcome
 from planner.session.numbers.draft import SLOW, Moved, Outcomes, differ, gone, moved
 from planner.telling.looks import Line, Piece, counted, line
@@ -117,6 +117,11 @@ def _values(told: Told, width: int) -> list[Line]:
         beside = min(max(cell_len(side) for side in told.sides), 12) + 1
     name = min(max((len(each.key) for each in outputs), default=0), max(10, width - beside - 15))
     lines: list[Line] = []
+    measured = outcome.result.measured
+
+    def said(output: Output, value: Value, side: str | None) -> str:
+        return word_of(output, value, measured=(output.key, side) in measured)
+
     for output in outputs:
         value = outcome.result.results[output.key]
         if isinstance(value, Mapping):
@@ -124,27 +129,35 @@ def _values(told: Told, width: int) -> list[Line]:
             for at, (side, each) in enumerate(value.items()):
                 head = line((cut("" if at else output.key, name) + " ", "head"), (cut(side, beside), "dim"))
                 tail = ("≠ sides differ", "notice") if apart and not at else ""
-                lines += _value(told, output, each, head, (moves.get((output.key, side)), tail), width)
+                lines += _value(
+                    told, output, each, head, (moves.get((output.key, side)), tail, said(output, each, side)), width
+                )
         else:
             head = line((cut(output.key, name) + " ", "head"))
-            lines += _value(told, output, value, head, (moves.get((output.key, None)), ""), width)
+            lines += _value(
+                told, output, value, head, (moves.get((output.key, None)), "", said(output, value, None)), width
+            )
     lost = gone(told.before, outcome)
     if lost:
-        said = ", ".join(key if side is None else f"{key} {side}" for key, side in lost)
-        lines.append(line((f"◆ no longer there: {said}", "waits")))
+        names = ", ".join(key if side is None else f"{key} {side}" for key, side in lost)
+        lines.append(line((f"◆ no longer there: {names}", "waits")))
     return lines
 
 
 def _value(
-    told: Told, output: Output, value: Value, head: Line, marks: tuple[Moved | None, tuple[str, str] | str], width: int
+    told: Told,
+    output: Output,
+    value: Value,
+    head: Line,
+    marks: tuple[Moved | None, tuple[str, str] | str, str],
+    width: int,
 ) -> list[Line]:
     """A value with its exact value, then what it was, then its ± and the reading that dominates it."""
-    moves, tail = marks
+    moves, tail, word = marks
     if isinstance(value, tuple):
         was = line(("  ◆ moved", "waits")) if moves is not None else ()
         return [(*head, *was), *(line(f"  {shown((row,), '', told.show)}") for row in value)]
     brief, exact = _brief(output, value, told.show)
-    word = f"{output.word} " if output.word else ""
     parts = [line((exact, "dim")), line(tail)]
     if moves is not None:
         parts.append(line((f"◆ {_was(output, moves.was, value, told.show)}", "waits")))

@@ -19,6 +19,7 @@ class NumbersAlone(NamedTuple):
     name: str
     numbers: BuildNumbers | None
     problems: tuple[Problem, ...]
+    lengths: str | None = None  # how they are shown
 
 
 def read_alone(folder: Path) -> NumbersAlone:
@@ -38,7 +39,8 @@ def read_alone(folder: Path) -> NumbersAlone:
             file = read_numbers(path, tree, got["sides"], problems)
             if not problems.found:
                 found = work_out(file, got["sides"], (got.get("show") or {}).get("lengths"))
-    return NumbersAlone(got.get("build") or folder.name, found, tuple(problems.found))
+    lengths = (got.get("show") or {}).get("lengths")
+    return NumbersAlone(got.get("build") or folder.name, found, tuple(problems.found), lengths)
 
 
 def _ignore(_: Source, __: Node, ___: str) -> None:

@@ -32,6 +32,7 @@ from planner.plan.model import (
     After,
     Episode,
     Place,
+    Reads,
     Ref,
     Referral,
     Stage,
@@ -76,6 +77,7 @@ class EpisodeReader:
         self.listed: list[Listed] = []
         self.known_numbers: Mapping[str, bool] | None = None  # of numbers.yaml; None: braces stay as written
         self.numbers_file: NumbersFile | None = None
+        self.readable_numbers: Mapping[str, bool] | None = None  # inputs and results; None: there is no numbers.yaml
         self.operations = 0
 
     def read(self, path: str, number: int, root: Node) -> Episode | None:
@@ -263,6 +265,7 @@ class EpisodeReader:
             shots,
             tuple([ref for shot in shots for ref in shot.needs]),
             get("hold"),
+            self.reads(source, got["reads"], once) if "reads" in got else None,
         )
         self.steps[step_id] = step
         return step
@@ -274,6 +277,30 @@ class EpisodeReader:
 
             return read_wait(source, node, self.numbers_file, self.job.sides) or 0
         return duration(source, node, "wait") or 0
+
+    def reads(self, source: Source, node: Node, once: bool) -> Reads | None:
+        """The number that a step reads: known, and one for each doing of the step."""
+        written = text(source, node, "reads")
+        if written is None:
+            return None
+        name, at, side = written.partition("@")
+        known = self.readable_numbers
+        if known is None:
+            source.refuse(node, f"reads: there is no number {name}, since the build has no numbers.yaml")
+        elif name not in known:
+            source.unknown(node, f"reads: there is no number {name} in numbers.yaml", name, known)
+        elif at and side not in self.job.sides:
+            source.unknown(node, f"reads: there is no side “{side}”", side, self.job.sides)
+        elif at and not once:
+            source.refuse(node, f"reads: a step done on each side reads its own number; write {name}")
+        elif once and known[name] and not at:
+            source.refuse(node, f"reads: {name} is another number on each side; write {name}@{self.job.sides[0]}")
+        elif not known[name] and (at or not once):
+            says = f"reads: the whole job has {name} once; write {name}, in a step with sides: once"
+            source.refuse(node, says)
+        else:
+            return Reads(name, side or None)
+        return None
 
     def check_numbers(self, source: Source, node: Node, written: str, known: Mapping[str, bool]) -> None:
         """Check that the numbers a step names are there to be had."""

@@ -20,6 +20,7 @@ from planner.plan.model import Place
 
 if TYPE_CHECKING:  # reading a file pays for no calculator
     from planner.numbers.calculator import Arriving, Show
+    from planner.numbers.readings import Measured
     from planner.numbers.together import Outcome, StepNumbers
 
 FORMAT = "format"
@@ -70,20 +71,22 @@ class BuildNumbers(NamedTuple):
         return self.file.problems(self.outcomes)
 
 
-def work_out(file: NumbersFile, sides: tuple[str, ...], lengths: str | None) -> BuildNumbers:
-    """Run the calculators of a file; ``lengths`` is how the build wants lengths shown."""
+def work_out(
+    file: NumbersFile, sides: tuple[str, ...], lengths: str | None, measured: Measured | None = None
+) -> BuildNumbers:
+    """Run the calculators of a file; ``lengths`` is how the build wants lengths shown, ``measured`` what ticks read."""
     from planner.numbers.together import all_numbers
 
     show = _shown(file, lengths)
-    return BuildNumbers(file, sides, all_numbers(file.sections, sides, show), show)
+    return BuildNumbers(file, sides, all_numbers(file.sections, sides, show, measured or {}), show)
 
 
 def numbers_for_steps(file: NumbersFile, sides: tuple[str, ...], lengths: str | None) -> StepNumbers:
     """The numbers of a file as steps take them; a calculator is run when the first of its numbers is looked up."""
-    from planner.numbers.together import Worked, for_steps
+    from planner.numbers.together import StepNumbers, Worked
 
     show = _shown(file, lengths)
-    return for_steps(tuple(file.sections), Worked(file.sections, sides, show), show)
+    return StepNumbers(tuple(file.sections), Worked(file.sections, sides, show), show)
 
 
 def _shown(file: NumbersFile, lengths: str | None) -> Show:

@@ -96,10 +96,11 @@ def join_trees(
     extras = extras_of(vocabulary, source, job.extras_node)
     reader = EpisodeReader(job, vocabulary, problems)
     if numbers is not None:
-        from planner.numbers.keys import known_names
+        from planner.numbers.keys import known_names, readable_names
 
         reader.known_numbers = known_names(tuple(numbers.sections))
         reader.numbers_file = numbers
+        reader.readable_numbers = readable_names(tuple(numbers.sections))
     episodes = [reader.read(tree.path, tree.number, tree.root) for tree in trees]
     linking.link(reader, complete)
     start = tuple([ref for _, ref in standing(vocabulary, source, job.start_node, "start")])

@@ -62,6 +62,7 @@ STEP_KEYS: dict[str, Any] = {
     "rework": switch,
     "where": choice("shop", "desk"),
     "hands": whole(1, 20),
+    "reads": _keep,
     "film": _keep,
     "shots": _keep,
     "say": texts,

@@ -80,19 +80,17 @@ def narrow(given: Given, sheet: Sheet) -> None:
     for side in sides:
         new_pinion = flanges / 2 + side.sign * new_offset
         sign = "+" if side.sign > 0 else "-"
-        sheet.give("pinion-to-flange", new_pinion, f"flange-to-flange / 2 {sign} new-offset", _BY_NAME, side.name)
-        present, half = side.pinion - side.plate, new_pinion - side.finished
+        formula = f"flange-to-flange / 2 {sign} new-offset"
+        pinion = sheet.give("pinion-to-flange", new_pinion, formula, _BY_NAME, side.name)
+        present, planned = side.pinion - side.plate, new_pinion - side.finished
         sheet.work("present half", present, "mm", "P - e", _BY_NAME, side.name)
-        sheet.give("half", half, "pinion-to-flange - e'", _BY_NAME, side.name)
-        shorten = present - half
+        half = _half(given, sheet, side, planned, pinion)
+        shorten = present - planned  # the lines stay where they were planned, whatever is measured behind the cut
         sheet.give("shorten", shorten, "present half - half", _BY_NAME, side.name)
         cuts.append(Cut(side.name, present, shorten))
         if side.overlap is not None:
             sheet.work("c", side.overlap, "mm", "P - L", _BY_NAME, side.name)
-            planned = new_pinion - side.overlap
-            sheet.give("shaft", planned, "pinion-to-flange - c", _BY_NAME, side.name)
-            _judge_shaft(given, sheet, side, planned)
-            _shaft_order(given, sheet, side)
+            _shaft(given, sheet, side, half)
     _lengthened(given, sheet, sides, cuts, new_offset)
     for cut in cuts:
         cut_side(given, sheet, cut, cuts)
@@ -228,14 +226,27 @@ def _lengthened(given: Given, sheet: Sheet, sides: list[_Side], cuts: list[Cut],
     sheet.stop_if_refused()
 
 
-def _shaft_order(given: Given, sheet: Sheet, side: _Side) -> None:
-    """The length to order, from the half measured cold after the last heat."""
+def _half(given: Given, sheet: Sheet, side: _Side, planned: Quantity, pinion: Quantity) -> Quantity:
+    """Pinion line to plate face: measured, or from a measured pinion-to-flange, else as planned."""
     measured = given.get("measured-half", side.name)
-    if measured is None or side.overlap is None:
-        return
-    length = measured + side.finished - side.overlap
-    sheet.give("shaft-order", length, "measured-half + e' - c", _BY_NAME, side.name)
-    _judge_shaft(given, sheet, side, length, "measured-half")
+    if measured is not None:
+        return sheet.give("half", measured, "measured-half", "reading", side.name, measured=True)
+    if ("pinion-to-flange", side.name) in sheet.measured:
+        half = pinion - side.finished
+        return sheet.give("half", half, "pinion-to-flange, measured, - e'", _BY_NAME, side.name, measured=True)
+    return sheet.give("half", planned, "pinion-to-flange - e'", _BY_NAME, side.name)
+
+
+def _shaft(given: Given, sheet: Sheet, side: _Side, half: Quantity) -> None:
+    """The shaft, and from a half that was measured the length to order: planned lengths are never ordered by."""
+    assert side.overlap is not None  # noqa: S101
+    measured = ("half", side.name) in sheet.measured
+    length = half + side.finished - side.overlap
+    formula = "half, measured, + e' - c" if measured else "pinion-to-flange - c"
+    sheet.give("shaft", length, formula, _BY_NAME, side.name, measured=measured)
+    if measured:
+        sheet.give("shaft-order", length, formula, _BY_NAME, side.name, measured=True)
+    _judge_shaft(given, sheet, side, length, "measured-half" if given.get("measured-half", side.name) else "shaft")
 
 
 def _remarks(given: Given, sheet: Sheet, cuts: list[Cut]) -> None:
@@ -244,7 +255,8 @@ def _remarks(given: Given, sheet: Sheet, cuts: list[Cut]) -> None:
         sheet.warn("no hat, drum or spacer is stated between flange and wheel: taken as nothing")
     if not given.has("finished-flange-to-plate"):
         sheet.warn("finished-flange-to-plate is taken as the present one: same bearings, plates and brakes")
-    if "shaft" in sheet.results:
+    shafts = {side for key, side in sheet.measured if key == "shaft"}
+    if "shaft" in sheet.results and len(shafts) < len(given.sides):
         sheet.warn(
             "shaft lengths are planned: order shafts from readings taken cold after the last heat (measured-half), and"
             " never cut or weld a shaft"

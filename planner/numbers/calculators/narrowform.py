@@ -15,8 +15,11 @@ def _length(
     sided: bool = True,
     ranged: bool = False,
     unless: str = "",
+    one_by_one: bool = False,
 ) -> Input:
-    return Input(key, "length", doc, low, high, needed=needed, sided=sided, ranged=ranged, unless=unless)
+    return Input(
+        key, "length", doc, low, high, needed=needed, sided=sided, ranged=ranged, unless=unless, one_by_one=one_by_one
+    )
 
 
 _NO_CUT = "a new end goes on or nothing is cut"
@@ -50,7 +53,7 @@ INPUTS = (
     _length("wall-second", "tube wall at the second line", 0.8, 30.0),
     Input("ends", "text", "whether the ends are used again or new ones go on", sided=True, choices=("again", "new")),
     _length("joint-face", "n, plate face of a new end to its joint face", 5.0, 1300.0, unless="the ends go on again"),
-    _length("measured-half", "h' measured cold after the last heat, to order shafts by", 50.0, 1600.0),
+    _length("measured-half", "h' measured cold after the last heat, to order shafts by", 50.0, 1600.0, one_by_one=True),
 )
 
 OUTPUTS = (
@@ -70,7 +73,7 @@ OUTPUTS = (
     Output("tube-left", "mm", "tube between the second line and the centre", True),
     Output("stub", "mm", "tube between the pocket and the joint", True),
     Output("bracket-to-plate", "mm", "the bracket from the new plate face", True),
-    Output("shaft", "mm", "L', planned shaft length; order from readings taken cold", True, word="planned"),
+    Output("shaft", "mm", "L', shaft length; planned until the finished half is measured", True),
     Output("shaft-order", "mm", "shaft length to order, from the half measured cold after the last heat", True),
     Output("plate-to-plate", "mm", "H', plate face to plate face of the finished housing"),
 )

@@ -64,7 +64,7 @@ class Desk:
         if sections == now.sections:
             self.outcomes = now.outcomes
             return
-        found = work(sections, self.sides, now.show, slow=False)
+        found = work(sections, self.sides, now.show, slow=False, measured=now.measured)
         self.outcomes = found
         question = slow_question(sections, found)
         if question is None:
@@ -80,7 +80,7 @@ class Desk:
                 self._beside(partial(self._slowly, sections), partial(self._answered, question))
 
     def _slowly(self, sections: Sections) -> Outcome:
-        return work(sections, self.sides, self.now.show, slow=True)[SLOW]
+        return work(sections, self.sides, self.now.show, slow=True, measured=self.now.measured)[SLOW]
 
     def _answered(self, question: object, outcome: Outcome) -> None:
         if question == self._asked:

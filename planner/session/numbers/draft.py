@@ -13,6 +13,7 @@ from planner.numbers.calculator import NOTHING, Arriving, Calculator, Input, Sho
 from planner.numbers.inputs import parse_input
 from planner.numbers.lengths import TextError
 from planner.numbers.quantity import Quantity
+from planner.numbers.readings import NONE, Measured
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.together import Outcome, all_numbers
 
@@ -172,9 +173,11 @@ def in_order(sections: Mapping[str, object]) -> list[str]:
 # Working out
 
 
-def work(sections: Sections, sides: Sequence[str], show: Show, *, slow: bool) -> dict[str, Outcome]:
+def work(
+    sections: Sections, sides: Sequence[str], show: Show, *, slow: bool, measured: Measured = NONE
+) -> dict[str, Outcome]:
     """What every section comes to; without ``slow`` the slow calculator is left out, and nothing takes from it."""
-    return all_numbers({name: each for name, each in sections.items() if slow or name != SLOW}, sides, show)
+    return all_numbers({name: each for name, each in sections.items() if slow or name != SLOW}, sides, show, measured)
 
 
 def slow_question(sections: Sections, outcomes: Outcomes) -> object:

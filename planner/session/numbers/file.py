@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 from typing import NamedTuple
 
 from planner.files.editing.spots import Edit, Texts
@@ -11,6 +12,7 @@ from planner.files.layout import NUMBERS_FILE
 from planner.files.yaml.places import EditError
 from planner.files.yaml.tree import Problem, Problems
 from planner.numbers.calculator import Show
+from planner.numbers.readings import Measured
 from planner.session.numbers.draft import Change, Outcomes, Sections, Where, input_of, meant
 from planner.session.writing.desk import Task
 
@@ -25,6 +27,7 @@ class Now(NamedTuple):
     problems: tuple[Problem, ...]
     show: Show
     outcomes: Outcomes
+    measured: Measured = MappingProxyType({})  # what ticks have read
 
 
 def read_now(folder: Path, sides: Sequence[str], lengths: str | None, text: str | None = None) -> Now:
@@ -37,6 +40,7 @@ def read_now(folder: Path, sides: Sequence[str], lengths: str | None, text: str 
     from planner.files.layout import MAX_BYTES
     from planner.files.yaml.tree import decode, parse
     from planner.numbers.showing import parse_show
+    from planner.session.readings import measured_in
 
     path = folder / NUMBERS_FILE
     problems = Problems()
@@ -53,8 +57,9 @@ def read_now(folder: Path, sides: Sequence[str], lengths: str | None, text: str 
     if tree is not None:
         file = read_numbers(path, tree, sides, problems)
         if not problems.found:
-            found = work_out(file, tuple(sides), lengths)
-            return Now(raw.decode("utf-8"), file.sections, (), found.show, found.outcomes)
+            measured = measured_in(folder)
+            found = work_out(file, tuple(sides), lengths, measured)
+            return Now(raw.decode("utf-8"), file.sections, (), found.show, found.outcomes, measured)
     return Now(None, {}, tuple(problems.found), show, {})
 
 
