@@ -23,7 +23,7 @@ STEP = "  - stage: One\n    steps:\n      - {step: weld, do: x, kind: weld, piec
         ("pieces:\n  joint: {onebody: true}\n", 5, "onebody"),
         ("conditions: {a.ok: {kept: job, means: x}}\nend: [a.ok]\n", 5, "no step gives it"),
         ("end: [a.okk]\n", 4, "no condition a.okk"),
-        ("kinds: {tack: {also-spoils: [held]}}\n", 4, "held"),
+        ("kinds: {tack: {also-spoils: [fixed]}}\n", 4, "spoils fixed, which it needs itself"),
         ("kinds: {weld: {also-needs: [joint.nothing]}}\n", 4, "no condition joint.nothing is declared"),
         ("kinds: {weld: {least-rounds: 0}}\n", 4, "least-rounds: wants a whole number from 1 to 99"),
         ("kinds: {weld: {least-rounds: {rounds: 2, with: wled}}}\n", 4, "there is no kind wled; did you mean weld?"),

@@ -168,7 +168,7 @@ async def test_a_one_way_stand_in_asks_for_the_camera_too(brackets: Path) -> Non
 async def test_not_filmed_without_a_stand_in(brackets: Path) -> None:
     ticked(brackets, *BEFORE_TACKS)
     async with opened(brackets, keys="c up f") as (app, pilot):
-        assert "off camera by the plan" in screen_text(app)
+        assert "is planned off camera" in screen_text(app)
         await pilot.press("up", "f")
         assert "No other side of it is left to film" in " ".join(screen_text(app).replace("│", " ").split())
         await pilot.press("2")
