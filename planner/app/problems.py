@@ -10,7 +10,8 @@ from textual.widgets import Static
 
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.frame.page import Page
-from planner.telling.looks import Line, counted, line
+from planner.plan.words import counted
+from planner.telling.looks import Line, line
 
 
 class ProblemsScreen(Page):

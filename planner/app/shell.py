@@ -22,8 +22,8 @@ from planner.app.frame.sturdy import SturdyApp
 from planner.app.keys.actions import COLOURS
 from planner.app.keys.presses import Presses
 from planner.app.keys.table import BY_ID
+from planner.plan.words import counted
 from planner.session.bell import Ringer
-from planner.telling.looks import counted
 
 if TYPE_CHECKING:
     from textual.actions import ActionParseResult

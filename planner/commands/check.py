@@ -10,6 +10,7 @@ from planner.commands.places import open_build, parser
 from planner.plan.fates import checked_steps
 from planner.plan.fill import said
 from planner.telling.change import repair_says, why_says
+from planner.telling.looks import few_checked
 
 if TYPE_CHECKING:
     from planner.plan.model import Finding
@@ -112,10 +113,8 @@ def as_text(
     ]
     checked, steps = checked_steps(build.plan)
     if not standing["trap"] and not standing["gap"] and checked < steps:
-        lines += wrap(
-            f"Only {checked} of {steps} steps are checked: the others have neither needs nor a kind with a piece.",
-            "",
-        )
+        says = few_checked(checked, steps)
+        lines += wrap(says[0].upper() + says[1:], "")
     for finding in findings:
         level = finding.level.upper() if not finding.history else f"HISTORY ({finding.level})"
         op = build.plan.by_name.get(finding.at)

@@ -59,3 +59,12 @@ def nearest(word: str, known: object) -> str | None:
         return min(begun, key=lambda name: abs(len(name) - len(word)))
     found = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
     return found[0] if found else None
+
+
+def counted(number: int, word: str) -> str:
+    """A number of things.
+
+    >>> counted(1, "trap"), counted(2, "trap")
+    ('1 trap', '2 traps')
+    """
+    return f"{number} {word}{'' if number == 1 else 's'}"

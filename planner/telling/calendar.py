@@ -9,10 +9,9 @@ from planner.plan.calendar.jobs import EPISODES
 from planner.plan.calendar.results import Publish, Results, Spell
 from planner.plan.calendar.values import Part
 from planner.plan.expand import Operation
-from planner.plan.words import show_duration
+from planner.plan.words import counted, show_duration
 from planner.session.calendar import Made
 from planner.session.giving import Giving
-from planner.telling.looks import counted
 
 
 def day(minute: int, zone: str | None) -> str:

@@ -7,8 +7,9 @@ from difflib import SequenceMatcher
 from pathlib import PurePath
 
 from planner.plan.model import Finding
+from planner.plan.words import counted
 from planner.session.writing.desk import Outcome, counts_of
-from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, counted, line
+from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
 
 MOST = 4  # findings told by name
 AROUND = 1  # unchanged lines shown beside a changed one

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from planner.plan.words import counted
+
 
 class Piece(NamedTuple):
     """Some text and the name of its look (a key of palettes.LOOKS)."""
@@ -51,9 +53,9 @@ def plain(lines: Iterable[Line]) -> str:
     return "\n".join("".join(piece.text for piece in each).rstrip() for each in lines)
 
 
-def counted(number: int, word: str) -> str:
-    """``1 trap``, ``2 traps``."""
-    return f"{number} {word}{'' if number == 1 else 's'}"
+def few_checked(checked: int, steps: int) -> str:
+    """That most steps say nothing that could be checked, so that no finding is no proof."""
+    return f"only {checked} of {steps} steps are checked: the others have neither needs nor a kind with a piece."
 
 
 def level_words(counts: dict[str, int], checked: tuple[int, int] | None = None) -> Line:

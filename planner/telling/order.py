@@ -6,16 +6,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from planner.plan.stories import condition_of
-from planner.plan.words import show_duration
+from planner.plan.words import counted, show_duration
 
 if TYPE_CHECKING:
     from planner.plan.expand import Operation, Plan
     from planner.plan.orders.scope import Pair
     from planner.session.orders import Answer
-
-
-def _many(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 
 def summary(answer: Answer, *, rework: bool) -> str:
@@ -33,19 +29,23 @@ def summary(answer: Answer, *, rework: bool) -> str:
     parts = []
     if rework:
         put_in = [op for op in found.order if op.step.rework]
-        parts.append(f"{_many(cost.rework, 'rework operation')} put in{_price(put_in)}" if cost.rework else "no rework")
+        parts.append(
+            f"{counted(cost.rework, 'rework operation')} put in{_price(put_in)}" if cost.rework else "no rework"
+        )
     parts.append(
-        _many(cost.set_ups, "set-up change")
+        counted(cost.set_ups, "set-up change")
         + (f" ({found.written.set_ups} as written)" if found.written.set_ups != cost.set_ups else "")
     )
-    departs = f"{_many(cost.departures, 'pair')} the other way round than written" if cost.departures else "as written"
+    departs = (
+        f"{counted(cost.departures, 'pair')} the other way round than written" if cost.departures else "as written"
+    )
     parts.append(departs)
     best = "proved best" if found.proved else f"best found in time; no order has fewer than {found.least_set_ups}"
     if found.proved and not found.departures_proved:
         best = "proved best in rework and set-ups" if rework else "proved best in set-ups"
         best += "; an order nearer to the written one may exist"
     failing = (
-        f" As written {_many(found.failing, 'need')} or turn{'s' if found.failing > 1 else ''} would fail."
+        f" As written {counted(found.failing, 'need')} or turn{'s' if found.failing > 1 else ''} would fail."
         if (found.failing)
         else ""
     )

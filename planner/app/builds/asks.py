@@ -8,9 +8,9 @@ from typing import NamedTuple
 from planner.files.editing.episodes import slug_of
 from planner.files.starters.make import BLANK, Offer, Wish
 from planner.plan.model import RESERVED_SIDES
-from planner.plan.words import is_name
+from planner.plan.words import counted, is_name
 from planner.reserved import RESERVED_BUILDS
-from planner.telling.looks import Line, counted, line
+from planner.telling.looks import Line, line
 
 MOST_SIDES, MOST_EPISODES, LONGEST_NAME = 8, 60, 64
 

@@ -12,7 +12,8 @@ from textual.widgets import Static
 
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.frame.page import Page
-from planner.telling.looks import Line, bar, counted, level_words, line, progress_words
+from planner.plan.words import counted
+from planner.telling.looks import Line, bar, level_words, line, progress_words
 
 _NO_FOLDER = (
     "Press n to make one by a few questions, or use the command planner new.",

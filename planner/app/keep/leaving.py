@@ -6,8 +6,9 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from planner.app.frame.choose import Choose
+from planner.plan.words import counted
 from planner.session.loose import EDIT, Loose
-from planner.telling.looks import Line, counted, line
+from planner.telling.looks import Line, line
 
 if TYPE_CHECKING:
     from planner.app.frame.host import Host

@@ -11,9 +11,10 @@ from textual.widgets import Input, Static
 from planner.app.frame.buildpage import WorkPage
 from planner.app.keys.table import BY_ID, shown_key
 from planner.app.numbers.form import Form, of_side
+from planner.plan.words import counted
 from planner.session.numbers.draft import input_of, settle, unreadable
 from planner.session.numbers.shelf import Shelf, held_text
-from planner.telling.looks import counted, line
+from planner.telling.looks import line
 
 if TYPE_CHECKING:
     from planner.session.numbers.desk import Desk

@@ -22,8 +22,9 @@ from planner.app.numbers.drawings.choose import drawing_lines
 from planner.app.numbers.editing import NumbersEditing
 from planner.app.numbers.form import Asked, Form, Pane, form_rows, hint_lines
 from planner.numbers.registry import calculator
+from planner.plan.words import counted
 from planner.session.numbers.draft import SLOW, in_order, input_of
-from planner.telling.looks import Line, counted, line
+from planner.telling.looks import Line, line
 
 if TYPE_CHECKING:
     from planner.numbers.calculator import Calculator

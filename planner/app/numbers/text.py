@@ -13,8 +13,9 @@ from planner.numbers.calculator import Calculator, Output, Show, Value
 from planner.numbers.quantity import Quantity
 from planner.numbers.showing import AID, plus_minus, reading_name, shown, word_of
 from planner.numbers.together import Outcome
+from planner.plan.words import counted
 from planner.session.numbers.draft import SLOW, Moved, Outcomes, differ, gone, moved
-from planner.telling.looks import Line, Piece, counted, line
+from planner.telling.looks import Line, Piece, line
 
 #: Said under every view of numbers; the results end with the same in full.
 SHORT_AID = "Planning aids: check by measurement. Local rules, licensed practice and inspection before the road."

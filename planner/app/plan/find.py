@@ -13,7 +13,8 @@ from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.frame.over import Over, quiet_input
 from planner.app.plan.findtext import Entry, Hit, entries_of, find, find_id, hit_lines
 from planner.plan.expand import Operation, Plan
-from planner.telling.looks import Line, counted, line
+from planner.plan.words import counted
+from planner.telling.looks import Line, line
 
 _HINTS = {
     False: "words from an id, from what is done, from a note, a condition or a kind",

@@ -13,7 +13,7 @@ from planner.app.draw.textpane import TextPane
 from planner.app.frame.buildpage import WorkPage
 from planner.plan.expand import Operation
 from planner.plan.model import Finding
-from planner.telling.looks import LEVEL_GLYPHS, Line, level_words, line
+from planner.telling.looks import LEVEL_GLYPHS, Line, few_checked, level_words, line
 from planner.telling.repair import trap_lines
 
 
@@ -116,10 +116,7 @@ class TrapsScreen(WorkPage):
             checked, steps = self.opened.checked()
             says = "Nothing is wrong with the order of this build."
             if checked < steps:
-                says = (
-                    f"Nothing was found, but only {checked} of {steps} steps are checked: the others have neither needs"
-                    " nor a kind with a piece."
-                )
+                says = f"Nothing was found, but {few_checked(checked, steps)}"
             return [level_words({}, (checked, steps)), line(says)]
         return trap_lines(self.opened, finding)
 

@@ -21,11 +21,12 @@ from planner.files.editing.steps import (
 )
 from planner.files.editing.typed import id_of
 from planner.files.yaml.places import EditError, Value
+from planner.plan.words import counted
 from planner.session.writing.desk import Outcome, Task, desk_of, no_edit
 from planner.session.writing.fields import EPISODE, STAGE, STEP, TEXT, Field, value_at
 from planner.session.writing.rows import WriteRow, episode_row, first_new_step
 from planner.session.writing.targets import located, spot_at
-from planner.telling.looks import counted, line
+from planner.telling.looks import line
 
 if TYPE_CHECKING:
     from planner.app.frame.host import Written

@@ -17,8 +17,9 @@ from planner.app.write.over import WriteOver
 from planner.files.disk.saving import NotSavedError
 from planner.files.disk.watching import ShelfError, build_folders
 from planner.files.editing.spots import Spot
+from planner.plan.words import counted
 from planner.session.writing.desk import ChangedOutsideError, desk_of
-from planner.telling.looks import Line, counted, line
+from planner.telling.looks import Line, line
 
 BUILD, EPISODE, PLACE, SHOWN = range(4)
 _ASKS = (

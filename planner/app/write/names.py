@@ -29,7 +29,8 @@ from planner.app.write.namestext import (
     wrong_number,
 )
 from planner.app.write.over import WriteOver
-from planner.telling.looks import Line, counted, line
+from planner.plan.words import counted
+from planner.telling.looks import Line, line
 
 if TYPE_CHECKING:
     from planner.app.frame.host import Shown

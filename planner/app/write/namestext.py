@@ -9,9 +9,9 @@ from planner.files.editing.episodes import renumber
 from planner.files.editing.names import rename_condition, rename_step
 from planner.plan.expand import Plan
 from planner.plan.names import renamed_op, step_of
-from planner.plan.words import is_condition_name, is_name, nearest
+from planner.plan.words import counted, is_condition_name, is_name, nearest
 from planner.session.writing.desk import Task
-from planner.telling.looks import Line, counted, line
+from planner.telling.looks import Line, line
 
 STEP, CONDITION = "step", "condition"
 

@@ -17,8 +17,9 @@ from planner.app.write.over import WriteOver
 from planner.files.editing.spots import Edit, Spot, Texts
 from planner.files.editing.typed import Part, has_levels, id_of, parts_of, put_in
 from planner.files.yaml.places import EditError
+from planner.plan.words import counted
 from planner.session.writing.desk import Outcome, Task
-from planner.telling.looks import Line, counted, line
+from planner.telling.looks import Line, line
 
 MOST = 200_000  # characters; no list that a person means is longer
 
