@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from planner.commands.out import (
     EXIT_FINE,
-    EXIT_NOT_WRITTEN,
     EXIT_TRAPS,
     EXIT_UNUSABLE,
     CommandError,
@@ -17,13 +16,12 @@ from planner.commands.out import (
     show,
 )
 from planner.commands.places import instant_of, open_build, parser
+from planner.commands.writing import put, there
 
 if TYPE_CHECKING:
     from planner.plan.calendar.results import Results
     from planner.session.calendar import Made
     from planner.session.onebuild import OneBuild
-
-_MOST = 1 << 26
 
 _EXAMPLE = """  planner calendar dunlin-pickup
   planner calendar dunlin-pickup --from 2027-01-04 --pace 1.3 --json
@@ -85,19 +83,13 @@ def run(argv: Sequence[str]) -> int:
 
 def _write(path: str, made: Made, build: OneBuild, alarm: int | None) -> None:
     """The calendar as a file; it takes the place of one that was written before."""
-    from planner.files.disk.plainfile import read_plain
-    from planner.files.disk.saving import Change, ChangedOutsideError, NotSavedError, save
     from planner.paper.ics import ics
 
     text = ics(made, build.folder.resolve().name, build.clock(), alarm)
-    try:
-        before = read_plain(path, _MOST) if Path(path).exists() else None
-        if before is not None and not before.startswith(b"BEGIN:VCALENDAR"):
-            raise CommandError(f"--ics: {path} is there and is no calendar; choose another name", path=path)
-        save({path: Change(before, text)})
-    except (OSError, NotSavedError, ChangedOutsideError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else error
-        raise CommandError(f"--ics: {path} could not be written: {reason}", EXIT_NOT_WRITTEN, path=path) from error
+    before = there(Path(path), "--ics")
+    if before is not None and not before.startswith(b"BEGIN:VCALENDAR"):
+        raise CommandError(f"--ics: {path} is there and is no calendar; choose another name", path=path)
+    put(Path(path), before, text, "--ics")
     say(f"{path}: written; importing it again changes what moved and doubles nothing")
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from planner.commands.out import EXIT_FINE, EXIT_NOT_WRITTEN, CommandError, print_json, say, show
 from planner.commands.places import open_build, parser
+from planner.commands.writing import put, there
 
 _EXAMPLE = """  planner edit dunlin-pickup 5 --to held-by-six-tacks.otio
   planner edit dunlin-pickup 5 --to chapters.vtt
@@ -23,6 +24,7 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--replace", action="store_true", help="write over a file that is there")
     args = made.parse_args(argv)
 
+    from planner.files.log.line import iso
     from planner.paper.cutfiles import WRITERS, CutError
     from planner.paper.rushes import rushes_of
 
@@ -37,17 +39,18 @@ def run(argv: Sequence[str]) -> int:
         raise CommandError(f"there is no episode {args.episode}; the build has {known}", path=str(build.folder))
     rushes = rushes_of(build.plan, build.ticks, build.log.events, args.episode)
     for lost in rushes.lost:
-        from planner.files.log.ticklog import iso
-
         say(f"not placed: {lost.what} at {iso(lost.at)}: {lost.why}")
     if not rushes.marks:
-        why = "nothing of it is ticked" if not any(True for _ in rushes.lost) else "no tick of it lies in a clip"
+        why = "nothing of it is ticked" if not rushes.lost else "no tick of it lies in a clip"
         raise CommandError(f"episode {args.episode} has nothing to mark: {why}; nothing was written", path=args.to)
     try:
         body = writer(episodes[args.episode].title, rushes)
     except CutError as error:
         raise CommandError(f"{error}; nothing was written", path=args.to) from error
-    write_new(path, body.encode(), replace=args.replace)
+    before = there(path, "--to")
+    if before is not None and not args.replace:
+        raise CommandError(f"{path} is there already; --replace writes over it", EXIT_NOT_WRITTEN, path=args.to)
+    put(path, before, body.encode(), "--to")
     answer = {"file": str(path), "clips": len(rushes.clips), "marks": len(rushes.marks)}
     if args.json:
         lost_rows = [{"what": lost.what, "why": lost.why} for lost in rushes.lost]
@@ -55,18 +58,3 @@ def run(argv: Sequence[str]) -> int:
     else:
         show(f"{path}: {len(rushes.marks)} markers in {len(rushes.clips)} clips; {len(rushes.lost)} not placed")
     return EXIT_FINE
-
-
-def write_new(path: Path, body: bytes, *, replace: bool) -> None:
-    """Write a file whole or not at all; over one that is there only when that was asked for. Raises CommandError."""
-    from planner.files.disk.saving import Change, NotSavedError, save
-
-    if path.exists() and not replace:
-        raise CommandError(f"{path} is there already; --replace writes over it", EXIT_NOT_WRITTEN, path=str(path))
-    if not path.parent.is_dir():
-        raise CommandError(f"{path.parent} is not a folder; make it first", EXIT_NOT_WRITTEN, path=str(path))
-    try:
-        before = path.read_bytes() if path.exists() else None
-        save({str(path): Change(before, body)})
-    except (NotSavedError, OSError) as error:
-        raise CommandError(f"{path} could not be written: {error}", EXIT_NOT_WRITTEN, path=str(path)) from error

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from planner.commands.out import EXIT_FINE, CommandError, print_json, say, show
-from planner.commands.places import open_build, parser
+from planner.commands.out import EXIT_FINE, print_json, say, show
+from planner.commands.places import open_build, operation_named, parser
 
 if TYPE_CHECKING:
     from planner.session.orders import Bound
@@ -29,14 +29,8 @@ def run(argv: Sequence[str]) -> int:
 
     from planner.session.orders import bound
 
-    if args.op is not None and args.op not in build.live.by_name:
-        from planner.plan.words import nearest
-
-        near = nearest(args.op, build.live.by_name)
-        hint = f"; did you mean {near}?" if near else "; planner steps lists them"
-        raise CommandError(
-            f"there is no operation {args.op} in {build.folder}{hint}", near=near, path=str(build.folder)
-        )
+    if args.op is not None:
+        operation_named(build, args.op)
     found = bound(build)
     rows = [row for row in rows_of(found) if args.op in (None, row["before"], row["after"])]
     if args.json:

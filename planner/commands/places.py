@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NoReturn
 from planner.commands.out import CommandError
 
 if TYPE_CHECKING:
+    from planner.plan.expand import Operation
     from planner.session.onebuild import OneBuild
 
 
@@ -90,6 +91,18 @@ def find_build(name: str, given: str | None) -> Path:
     near = nearest(name, known)
     hint = f"; did you mean {near}?" if near else "; planner where shows where builds are looked for"
     raise CommandError(f"there is no build {name} in {home}{hint}", near=near, path=str(under))
+
+
+def operation_named(build: OneBuild, name: str, near: str | None = None) -> Operation:
+    """An operation by its name; a name that is none is told with the nearest one (``near``, where that is known)."""
+    found = build.live.by_name.get(name)
+    if found is not None:
+        return found
+    from planner.plan.words import nearest
+
+    near = near or nearest(name, build.live.by_name)
+    hint = f"; did you mean {near}?" if near else "; planner steps lists them"
+    raise CommandError(f"there is no operation {name} in {build.folder}{hint}", near=near, path=str(build.folder))
 
 
 def clock_of(now: float | None) -> Callable[[], float]:

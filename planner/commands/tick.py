@@ -17,7 +17,7 @@ from planner.commands.out import (
     show,
     wrap,
 )
-from planner.commands.places import instant_of, open_build, parser
+from planner.commands.places import instant_of, open_build, operation_named, parser
 
 if TYPE_CHECKING:
     from planner.session.onebuild import OneBuild
@@ -52,13 +52,7 @@ def run(argv: Sequence[str]) -> int:
     from planner.session.onebuild import Refusal
     from planner.session.results import Reason
 
-    if args.op not in build.live.by_name:
-        from planner.plan.words import nearest
-
-        near = _round_of(args.op, build) or nearest(args.op, build.live.by_name)
-        hint = f"; did you mean {near}?" if near else "; planner steps lists them"
-        said = f"there is no operation {args.op} in {build.folder}{hint}"
-        raise CommandError(said, near=near, path=str(build.folder))
+    op = operation_named(build, args.op, _round_of(args.op, build))
     at = None if args.at is None else instant_of(args.at, "--at", build.plan.build.shop.timezone)
     if at is not None and at > build.clock() + 60:
         say(f"planner: --at: {args.at} is still to come by this clock; every wait of it counts from then")
@@ -70,7 +64,7 @@ def run(argv: Sequence[str]) -> int:
         for remark, key, value in (("reading", "value", args.reading), ("note", "text", args.note))
         if value is not None
     ]
-    left_behind = build.live.would_leave_behind(build.live.by_name[args.op]) if did == "done" else []
+    left_behind = build.live.would_leave_behind(op) if did == "done" else []
     try:
         result = build.tick(args.op, did, at=at, remarks=remarks, anyway=args.anyway)
     except NotWrittenError as error:
