@@ -8,7 +8,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from planner.files.build.reading import Reading, read_build
 from planner.files.disk.journal import mend
@@ -19,8 +19,7 @@ from planner.plan.expand import Operation, Plan, expand
 from planner.plan.fill import Kept, Moved, references, said_done, shown_numbers, without_number
 from planner.plan.findings import check, planned
 from planner.plan.live import Live, Wait
-from planner.plan.model import GAP, NOTICE, TRAP, Finding
-from planner.plan.names import step_of
+from planner.plan.model import NOTICE, Finding
 from planner.plan.readings import Read, readings, take
 from planner.plan.ticks import (
     ACCEPTED,
@@ -38,8 +37,10 @@ from planner.plan.ticks import (
     numbers_record,
     replay,
 )
+from planner.session.lognotices import log_notices
 from planner.session.readings import with_readings
-from planner.session.results import Reason
+from planner.session.refusing import Remarks, at_once, does, held, recovers, refused, unreadable
+from planner.session.results import OperationState, Refusal, Ticked
 
 if TYPE_CHECKING:
     from planner.plan.repairs import Repairs
@@ -51,42 +52,6 @@ class UnusableError(Exception):
     def __init__(self, problems: Sequence[Problem]) -> None:
         super().__init__(f"{len(problems)} problems")
         self.problems = tuple(problems)
-
-
-class Refusal(NamedTuple):
-    """A tick that was not recorded: what it would have led to, and what could be done instead."""
-
-    op: str
-    says: str
-    findings: tuple[Finding, ...]
-    instead: str | None
-    reason: Reason = Reason.FINDINGS
-    verdict: str | None = None  # of the reading at a hold point, which is recorded all the same
-
-
-class Ticked(NamedTuple):
-    """A tick that is on the disk."""
-
-    op: str
-    did: str
-    at: float
-    accepted: tuple[str, ...]  # ids of the findings that the person took on
-    next: str | None
-
-
-class OperationState(NamedTuple):
-    """Where one operation stands now."""
-
-    op: Operation
-    episode: int
-    stage: str
-    done: bool
-    ready: bool
-    waiting_until: float | None  # UTC seconds
-    missing: tuple[str, ...]  # needs that do not hold
-    after: tuple[str, ...] = ()  # steps that must be complete first and are not
-    ahead: bool = False  # nothing is against it but that it would begin its stage ahead of open work
-    debts: tuple[str, ...] = ()  # of a sign-off that is open: what was opened and is not closed again
 
 
 def plan_of(reading: Reading) -> Plan:
@@ -124,11 +89,6 @@ class OneBuild:
 
     def _read(self) -> Plan:
         return plan_of(read_build(self.folder))
-
-    def reload_plan(self) -> None:
-        """Read the plan files again; on UnusableError the old plan stays."""
-        self._planned = self._read()
-        self._replay()
 
     def adopt(self, plan: Plan) -> None:
         """Take a plan that was read elsewhere; the ticks are walked over it again."""
@@ -211,9 +171,11 @@ class OneBuild:
 
     def state_of(self, op: Operation) -> OperationState:
         """Where one operation stands now; costs the same in a build of any size."""
-        now = self.clock()
+        return self._state(op, not self.live.is_open(op), self.clock())
+
+    def _state(self, op: Operation, done: bool, now: float) -> OperationState:
         episode, stage = self.plan.stages[op.stage]
-        if not self.live.is_open(op):
+        if done:
             return OperationState(op, episode.number, stage.title, True, False, None, ())
         waits = self.live.waits(op, now)
         return OperationState(
@@ -263,29 +225,8 @@ class OneBuild:
     def states(self) -> list[OperationState]:
         """Every operation of the plan, in planned order, with where it stands."""
         now = self.clock()
-        live = self.live
-        open_now = {id(op) for op in live.remaining()}
-        found = []
-        for op in self.plan.operations:
-            episode, stage = self.plan.stages[op.stage]
-            done = id(op) not in open_now
-            missing = () if done else tuple(live.missing(op))
-            waits = [] if done else live.waits(op, now)
-            found.append(
-                OperationState(
-                    op,
-                    episode.number,
-                    stage.title,
-                    done,
-                    not done and live.is_ready(op, now),
-                    max((wait.until for wait in waits), default=None),
-                    missing,
-                    () if done else tuple(live.open_after(op)),
-                    not done and live.is_ahead(op, now),
-                    () if done else self.debts_at(op),
-                )
-            )
-        return found
+        open_now = {id(op) for op in self.live.remaining()}  # rework put in twice has two places and one name
+        return [self._state(op, id(op) not in open_now, now) for op in self.plan.operations]
 
     def strays(self) -> list[str]:
         """Ticked operations that the plan no longer has."""
@@ -294,23 +235,7 @@ class OneBuild:
 
     def notices(self) -> list[str]:
         """What the logs hold that is not used, in one line each."""
-        found = [*self.mended, *(str(notice) for notice in self.log.notices)]
-        for op in self.strays():
-            found.append(
-                f"{self.log.folder}: {op} is ticked, but {self._stray_reason(op)}; the tick is kept: give the step"
-                " its old name or shape back, or tick again"
-            )
-        for event in self.ticks.doubles:
-            found.append(f"{self.log.folder}: {event.op} was ticked a second time by {event.by}; once counts")
-        return found + without_number(self.plan)
-
-    def _stray_reason(self, name: str) -> str:
-        step = step_of(name)
-        now = [op.name for op in self.plan.operations if op.step.id == step]
-        if not now:
-            return f"the plan has no step {step} any more"
-        shown = ", ".join(now[:3]) + (" …" if len(now) > 3 else "")
-        return f"the step {step} now has other rounds or sides ({shown})"
+        return [*self.mended, *log_notices(self.log, self.plan, self.ticks, self.strays()), *without_number(self.plan)]
 
     # Ticking
 
@@ -343,11 +268,11 @@ class OneBuild:
             when = now if at is None else at
             if did == DONE and remarks and not self.live.is_open(op):
                 if any(each["did"] == READING for each in remarks):  # of a hold point it is judged, done or not
-                    kept = self._hold(op, did, remarks, when, now)
+                    kept = self._held(op, did, remarks, when, now)
                     if isinstance(kept, Refusal):
                         return kept
                     remarks = kept
-                wrong = self._unreadable(op, remarks)
+                wrong = unreadable(op, remarks)
                 if wrong is not None:
                     return wrong
                 self.log.append([{**remark, "op": op.name} for remark in remarks], when, now)
@@ -356,20 +281,20 @@ class OneBuild:
                 else:
                     self._replay()
                 return Ticked(op.name, str(remarks[0]["did"]), when, (), self._next_name())
-            refusal = self._refuse(op, did) or self._unreadable(op, remarks)
+            refusal = at_once(self.live, op, did) or unreadable(op, remarks)
             if refusal is not None:
                 return refusal
             found: list[Finding] = []
-            if did in (DONE, AGAIN) or (did == LATE and op.name not in self.live.times):
+            if does(self.live, op, did):
                 found = self.live.would_find(op, when)
             elif did == UNDONE:
                 found = self.live.would_find_undone(op)
             if found and not anyway:
-                return self._refusal(op, did, found, when)
-            held = self._hold(op, did, remarks, when, now)
-            if isinstance(held, Refusal):
-                return held
-            remarks = held
+                return refused(self.live, op, did, found, when)
+            kept = self._held(op, did, remarks, when, now)
+            if isinstance(kept, Refusal):
+                return kept
+            remarks = kept
             stored = AGAIN if did == DONE and op.name in self.live.times else did
             records: list[Mapping[str, Any]] = [{**remark, "op": op.name} for remark in remarks]
             if found:
@@ -380,62 +305,29 @@ class OneBuild:
             self._take(op, stored, events, numbers)
         return Ticked(op.name, stored, when, tuple(finding.id for finding in found), self._next_name())
 
-    def _hold(
-        self, op: Operation, did: str, remarks: Sequence[Mapping[str, Any]], when: float, now: float
-    ) -> Refusal | Sequence[Mapping[str, Any]]:
-        """The remarks with the verdict on their reading, or why the operation is not done."""
-        hold = op.step.hold
-        if hold is None or not (did in (DONE, AGAIN) or (did == LATE and op.name not in self.live.times)):
-            return remarks
-        typed = next((str(each["value"]) for each in remarks if each["did"] == READING), None)
-        if typed is None:
-            says = f"{op.name} is a hold point: it is done with a reading {hold.says}"
-            return Refusal(op.name, says, (), None, Reason.HOLD)
-        from planner.numbers.lengths import TextError
-        from planner.session.holding import judge, told
-
-        try:
-            judged = judge(hold, typed)
-        except TextError as error:
-            return Refusal(
-                op.name, f"{op.name}: that is no reading of what it holds for: {error}", (), None, Reason.HOLD
-            )
-        answer = judged.found.answer
-        kept = [{**each, "limit": hold.says, "verdict": answer} if each["did"] == READING else each for each in remarks]
-        if judged.passes:
-            return kept
-        self.log.append([{**each, "op": op.name} for each in kept], when, now)
+    def _held(self, op: Operation, did: str, remarks: Remarks, when: float, now: float) -> Refusal | Remarks:
+        """The remarks with the verdict on their reading, or why the operation is not done; a failed one is kept."""
+        found = held(self.live, op, did, remarks)
+        if found.refusal is None:
+            return found.remarks
+        if not found.recorded:
+            return found.refusal
+        self.log.append([{**each, "op": op.name} for each in found.remarks], when, now)
         self._replay()
-        return Refusal(op.name, f"{op.name}: {told(judged)}", (), self._recovers(op, when), Reason.HOLD, answer)
-
-    def _recovers(self, op: Operation, when: float) -> str | None:
-        """Rework on the piece that did not pass, else what can be done safely."""
-        ways = [
-            each
-            for each in self.plan.reworks.values()
-            if each.step.piece == op.step.piece and each.side in (op.side, None)
-        ]
-        found = next((each for each in ways if not self.live.would_find(each, when)), None)
-        found = found or self.live.safe_instead(op, when)
-        return None if found is None else found.name
+        return found.refusal._replace(instead=recovers(self.live, op, when))
 
     def would_refuse(self, name: str, did: str = DONE) -> Refusal | None:
         """What ``tick`` would answer now, with nothing recorded; None: it would record it."""
         op = self.live.by_name[name]
-        refusal = self._refuse(op, did)
+        refusal = at_once(self.live, op, did)
         if refusal is not None:
             return refusal
-        if did in (DONE, AGAIN) or (did == LATE and op.name not in self.live.times):
+        if does(self.live, op, did):
             now = self.clock()
             found = self.live.would_find(op, now)
             if found:
-                return self._refusal(op, did, found, now)
+                return refused(self.live, op, did, found, now)
         return None
-
-    def _refusal(self, op: Operation, did: str, found: Sequence[Finding], when: float) -> Refusal:
-        instead = None if did == UNDONE else self.live.safe_instead(op, when)
-        says = _springs(f"taking {op.name} back", found) if did == UNDONE else _refused_says(op, found)
-        return Refusal(op.name, says, tuple(found), instead.name if instead else None)
 
     def remark(self, name: str | None, records: Sequence[Mapping[str, Any]], at: float | None = None) -> None:
         """Record notes, readings, slates or the camera's running about an operation, and tick nothing.
@@ -505,43 +397,15 @@ class OneBuild:
             if op.step.wait:
                 self._running = sorted([*self._running, Wait(at + op.step.wait, op.name, None)])
 
-    def _unreadable(self, op: Operation, remarks: Sequence[Mapping[str, Any]]) -> Refusal | None:
-        """A reading has the form of its number; nothing is recorded of one that has not."""
-        reads = op.step.reads
-        typed = [str(each.get("value", "")) for each in remarks if each.get("did") == READING]
-        if reads is None or not typed:
-            return None
-        from planner.numbers.readings import why_no_reading
 
-        why = next((why for text in typed if (why := why_no_reading(reads.name, text))), None)
-        return None if why is None else Refusal(op.name, why, (), None, Reason.NO_READING)
-
-    def _refuse(self, op: Operation, did: str) -> Refusal | None:
-        done = op.name in self.live.times
-        if did == DONE and not self.live.is_open(op):
-            return Refusal(op.name, f"{op.name} is done already", (), None, Reason.DONE_ALREADY)
-        if did == UNDONE and not done:
-            return Refusal(
-                op.name, f"{op.name} is not done, so there is nothing to take back", (), None, Reason.NOTHING_TO_UNDO
-            )
-        if did == AGAIN and not done:
-            return Refusal(op.name, f"{op.name} is not done yet", (), None, Reason.NOT_DONE_YET)
-        return None
-
-
-def _springs(what: str, found: Sequence[Finding], when: str = "") -> str:
-    """How many traps and gaps something would bring; empty where none."""
-    counts = {level: sum(finding.level == level for finding in found) for level in (TRAP, GAP)}
-    parts = [f"{count} {level}{'' if count == 1 else 's'}" for level, count in counts.items() if count]
-    return f"{what} would spring {' and '.join(parts)}{when}" if parts else ""
-
-
-def _refused_says(op: Operation, found: Sequence[Finding]) -> str:
-    springs = _springs(op.name, found, " now")
-    if not any(finding.rule == "ahead" for finding in found):
-        return springs
-    begins = "begin its stage ahead of open work"
-    return f"{springs}, and {begins}" if springs else f"{op.name} now would {begins}"
-
-
-__all__ = ["NOTE", "READING", "LogNotice", "OneBuild", "Refusal", "Ticked", "UnusableError", "plan_of"]
+__all__ = [
+    "NOTE",
+    "READING",
+    "LogNotice",
+    "OneBuild",
+    "OperationState",
+    "Refusal",
+    "Ticked",
+    "UnusableError",
+    "plan_of",
+]

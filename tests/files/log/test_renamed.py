@@ -158,7 +158,7 @@ def renamed_build(folder: Path, old: str, new: str) -> OneBuild:
         lambda: save(changes_of(texts, edit.changes)),
         lambda: save(changes_of({p: t for p, t in edit.changes.items() if t is not None}, back)),
     )
-    one.reload_plan()
+    one.adopt(plan_of(read_build(folder)))
     return one
 
 

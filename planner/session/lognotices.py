@@ -1,0 +1,32 @@
+"""What the logs of a build hold that its plan does not use, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from planner.files.log.ticklog import TickLog
+from planner.plan.expand import Plan
+from planner.plan.names import step_of
+from planner.plan.ticks import Ticks
+
+
+def log_notices(log: TickLog, plan: Plan, ticks: Ticks, strays: Sequence[str]) -> list[str]:
+    """A line for each record that cannot be used, each tick whose operation is gone, and each that came twice."""
+    found = [str(notice) for notice in log.notices]
+    for op in strays:
+        found.append(
+            f"{log.folder}: {op} is ticked, but {_reason(plan, op)}; the tick is kept: give the step"
+            " its old name or shape back, or tick again"
+        )
+    for event in ticks.doubles:
+        found.append(f"{log.folder}: {event.op} was ticked a second time by {event.by}; once counts")
+    return found
+
+
+def _reason(plan: Plan, name: str) -> str:
+    step = step_of(name)
+    now = [op.name for op in plan.operations if op.step.id == step]
+    if not now:
+        return f"the plan has no step {step} any more"
+    shown = ", ".join(now[:3]) + (" …" if len(now) > 3 else "")
+    return f"the step {step} now has other rounds or sides ({shown})"
