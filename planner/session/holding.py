@@ -19,7 +19,7 @@ class Judged(NamedTuple):
 
     typed: str
     found: Verdict
-    limits: str
+    hold: Hold
 
     @property
     def passes(self) -> bool:
@@ -41,7 +41,7 @@ def judge(hold: Hold, typed: str) -> Judged:
     doubt = hold.plus_minus if hold.plus_minus is not None else half_last_digit(hold.kind, written)
     if found.form == "half":
         doubt = float(found.width)
-    return Judged(written, verdict(float(found.number), doubt, hold.least, hold.most), hold.says)
+    return Judged(written, verdict(float(found.number), doubt, hold.least, hold.most), hold)
 
 
 def half_last_digit(kind: str, written: str) -> float:
@@ -70,20 +70,8 @@ def told(judged: Judged) -> str:
     'CANNOT TELL: 45.5 C, ± 1 C, at most 45 C; read again with a finer instrument'
     """
     found = judged.found
-    doubt = f"± {found.doubt:.3g} {_unit(judged)}".rstrip()
-    head = f"{found.answer.upper()}: {judged.typed}, {doubt}, {judged.limits}"
+    doubt = f"± {found.doubt:.3g} {KINDS[judged.hold.kind].base}".rstrip()
+    head = f"{found.answer.upper()}: {judged.typed}, {doubt}, {judged.hold.says}"
     if found.answer == "cannot tell":
         return f"{head}; read again with a finer instrument"
     return head
-
-
-def _unit(judged: Judged) -> str:
-    return next((KINDS[kind].base for kind in KINDS if _reads(kind, judged.typed)), "")
-
-
-def _reads(kind: str, typed: str) -> bool:
-    try:
-        parse_value(kind, typed)
-    except TextError:
-        return False
-    return True
