@@ -49,18 +49,26 @@ def step_seconds(step: Step) -> float:
     return shown
 
 
-def seen(plan: Plan, number: int) -> list[Operation]:
-    """The operations of an episode that are on camera, one a step and side."""
-    found: dict[tuple[str, str | None], Operation] = {}
+def by_episode(plan: Plan) -> dict[int, list[Operation]]:
+    """The operations of every episode, in planned order."""
+    found: dict[int, list[Operation]] = {episode.number: [] for episode in plan.build.episodes}
     for op in plan.operations:
-        if op.on_camera and plan.stages[op.stage][0].number == number:
+        found[plan.stages[op.stage][0].number].append(op)
+    return found
+
+
+def seen(ops: Iterable[Operation]) -> list[Operation]:
+    """Those of these operations that are on camera, one a step and side."""
+    found: dict[tuple[str, str | None], Operation] = {}
+    for op in ops:
+        if op.on_camera:
             found.setdefault((op.step.id, op.side), op)
     return list(found.values())
 
 
-def estimate(plan: Plan, number: int) -> tuple[float, bool]:
-    """The run time of an episode in seconds, and whether every one of its shots has a length (and there is one)."""
-    ops = seen(plan, number)
+def estimate(planned: Iterable[Operation]) -> tuple[float, bool]:
+    """The run time of operations in seconds, and whether every one of their shots has a length (and there is one)."""
+    ops = seen(planned)
     shots = [shot for op in ops for shot in op.step.pictures]
     return sum(step_seconds(op.step) for op in ops), bool(shots) and all(shot.length is not None for shot in shots)
 
@@ -141,28 +149,26 @@ def _kept_by(promise: Promise, made: int, episodes: Sequence[Episode]) -> int | 
 
 
 def series_findings(
-    plan: Plan, ticks: Ticks, events: Iterable[Event], now: float, spoken: Mapping[str, Sequence[str]] = {}
+    plan: Plan, ticks: Ticks, unfilmed: Iterable[Operation], now: float, spoken: Mapping[str, Sequence[str]] = {}
 ) -> list[Finding]:
     """What is wrong with the series, traps first.
 
-    ``spoken`` says of a ticked operation which numbers it spoke have another value now (plan.fill names).
+    ``unfilmed`` is what ``not_filmed`` found. ``spoken`` says of a ticked operation which numbers it spoke have
+    another value now (plan.fill names).
     """
     found: list[Finding] = []
     done = {entry.op for entry in ticks.entries}
-    complete = {
-        episode.number
-        for episode in plan.build.episodes
-        if all(op.name in done for op in plan.operations if plan.stages[op.stage][0].number == episode.number)
-    }
+    mine = by_episode(plan)
+    complete = {number for number, ops in mine.items() if all(op.name in done for op in ops)}
     for episode in plan.build.episodes:
         found += _references(plan, episode)
-        found += _run_time(plan, episode)
-        found += _side_jumps(plan, episode)
+        found += _run_time(episode, mine[episode.number])
+        found += _side_jumps(plan, mine[episode.number])
         found += [_unsaid(episode, each.who, each.place) for each in episode.series.sponsors if not each.says]
     found += _promises(plan, complete, now)
     found += _kept_twice(plan)
     found += _said_otherwise(plan, spoken)
-    for op in not_filmed(plan, ticks, spans(events)):
+    for op in unfilmed:
         says = f"{op.name} is on camera and was done without being filmed. Film another side of it, or say so."
         found.append(_finding("not-filmed", NOTICE, op.name, None, op.step.place, says))
     return sorted(found, key=lambda each: each.level != TRAP)
@@ -201,8 +207,8 @@ def _references(plan: Plan, episode: Episode) -> list[Finding]:
     return found
 
 
-def _run_time(plan: Plan, episode: Episode) -> list[Finding]:
-    seconds, certain = estimate(plan, episode.number)
+def _run_time(episode: Episode, ops: Sequence[Operation]) -> list[Finding]:
+    seconds, certain = estimate(ops)
     wanted = episode.runtime
     if not certain or wanted is None or abs(seconds - wanted) <= _OFF * wanted:
         return []
@@ -217,15 +223,14 @@ def _minutes(seconds: float) -> str:
     return f"{round(seconds) // 60}:{round(seconds) % 60:02}"
 
 
-def _side_jumps(plan: Plan, episode: Episode) -> list[Finding]:
-    """The filmed side changes although neither stage nor step says that it does; one finding an episode."""
+def _side_jumps(plan: Plan, ops: Sequence[Operation]) -> list[Finding]:
+    """The filmed side changes within an episode, and neither stage nor step says that it does: one finding for all."""
     jumps: list[tuple[Operation, Operation]] = []
     before: Operation | None = None
-    for op in plan.operations:
-        its, stage = plan.stages[op.stage]
-        if its.number != episode.number or not op.on_camera or op.side is None:
+    for op in ops:
+        if not op.on_camera or op.side is None:
             continue
-        stated = op.step.film or stage.film or (ALL if op.step.named else None)
+        stated = op.step.film or plan.stages[op.stage][1].film or (ALL if op.step.named else None)
         if before is not None and before.side != op.side and stated is None:
             jumps.append((before, op))
         before = op

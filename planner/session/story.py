@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from planner.plan.expand import Operation
 from planner.plan.fill import filled
-from planner.plan.model import Correction, Finding, Referral, Sponsor
+from planner.plan.model import Correction, Episode, Finding, Referral, Sponsor
 from planner.plan.series import (
     Kept,
+    Span,
+    by_episode,
     estimate,
     filmed,
     not_filmed,
     promises,
     series_findings,
     spans,
-    step_seconds,
     was_filmed,
 )
 from planner.plan.ticks import ACCEPTED, AGAIN, UNDONE
@@ -75,62 +78,64 @@ def story_of(one: OneBuild) -> Story:
     plan, ticks, now = one.plan, one.ticks, one.clock()
     running = spans(one.log.events)
     seconds = filmed(plan, running, now)
-    episodes = []
-    for episode in plan.build.episodes:
-        estimated, _ = estimate(plan, episode.number)
-        episodes.append(
-            EpisodeStory(
-                episode.number,
-                episode.title,
-                episode.publish,
-                episode.runtime,
-                estimated,
-                seconds.get(episode.number, 0.0),
-                episode.series.refers_to,
-                episode.series.sponsors,
-                _stages(one, episode.number),
-                _spoken(one, episode.number),
-            )
+    mine = by_episode(plan)
+    unfilmed = not_filmed(plan, ticks, running)
+    episodes = [
+        EpisodeStory(
+            episode.number,
+            episode.title,
+            episode.publish,
+            episode.runtime,
+            estimate(mine[episode.number])[0],
+            seconds.get(episode.number, 0.0),
+            episode.series.refers_to,
+            episode.series.sponsors,
+            _stages(one, mine[episode.number], episode, running),
+            _spoken(one, mine[episode.number]),
         )
+        for episode in plan.build.episodes
+    ]
     return Story(
         tuple(episodes),
         tuple(promises(plan)),
         tuple((episode.number, each) for episode in plan.build.episodes for each in episode.series.corrects),
-        tuple(op.name for op in not_filmed(plan, ticks, running)),
+        tuple(op.name for op in unfilmed),
         tuple(
             PutRight(event.op, event.did, event.at)
             for event in one.log.events
             if event.did in (AGAIN, UNDONE, ACCEPTED) and event.op is not None
         ),
         tuple((wait.cause, wait.until) for wait in one.running() if wait.until - now >= _LONG_WAIT),
-        tuple(series_findings(plan, ticks, one.log.events, now)),
+        tuple(series_findings(plan, ticks, unfilmed, now)),
     )
 
 
-def _stages(one: OneBuild, number: int) -> tuple[StageStory, ...]:
-    plan, times = one.plan, one.live.times
-    running = spans(one.log.events)
+def _stages(
+    one: OneBuild, ops: Sequence[Operation], episode: Episode, running: Sequence[Span]
+) -> tuple[StageStory, ...]:
+    times = one.live.times
+    on_camera: dict[int, list[Operation]] = {
+        index: [] for index, (its, _) in enumerate(one.plan.stages) if its is episode
+    }
+    for op in ops:
+        if op.on_camera:
+            on_camera[op.stage].append(op)
     found = []
-    for index, (episode, stage) in enumerate(plan.stages):
-        if episode.number != number:
-            continue
-        ops = [op for op in plan.operations if op.stage == index and op.on_camera]
-        once = {(op.step.id, op.side): op for op in ops}
-        done = [op for op in ops if op.name in times]
+    for index, mine in on_camera.items():
+        done = [op for op in mine if op.name in times]
         shot = [op for op in done if was_filmed(one.ticks, running, op.name, times[op.name])]
-        seconds = sum(step_seconds(op.step) for op in once.values())
-        found.append(StageStory(stage.title, seconds, len(ops), len(done), len(shot)))
+        title = one.plan.stages[index][1].title
+        found.append(StageStory(title, estimate(mine)[0], len(mine), len(done), len(shot)))
     return tuple(found)
 
 
-def _spoken(one: OneBuild, number: int) -> tuple[tuple[str, str], ...]:
+def _spoken(one: OneBuild, ops: Sequence[Operation]) -> tuple[tuple[str, str], ...]:
     """What the operations of an episode say with a number in it, filled in."""
-    plan = one.plan
-    build = plan.build
-    found: dict[tuple[str, str], None] = {}
-    for op in plan.operations:
-        if plan.stages[op.stage][0].number == number:
-            for text in op.step.say:
-                if "{" in text:
-                    found[op.name, filled(text, build.numbers, op.side, build.sides)] = None
-    return tuple(found)
+    build = one.plan.build
+    said = [
+        (op.name, filled(text, build.numbers, op.side, build.sides))
+        for op in ops
+        for text in op.step.say
+        if "{" in text
+    ]
+    return tuple(dict.fromkeys(said))
