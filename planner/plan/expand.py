@@ -63,6 +63,7 @@ class Plan(NamedTuple):
     stages: tuple[tuple[Episode, Stage], ...]
     by_name: Mapping[str, Operation]  # every operation that may be ticked: planned, left out, rework, an edit
     made: list[Any]  # empty, or the machine that walks this plan (machine.machine_of), so that it lives as long
+    kinds_giving: Mapping[str, Sequence[str]] = {}  # a word of kinds -> the kinds that give it
     parts: Mapping[str, Part] = {}  # the facts of conditions kept part by part, and what each is about
 
 
@@ -303,6 +304,14 @@ def _with_failed(plan: Plan) -> Plan:
     return plan._replace(by_name={**plan.by_name, **failed}) if failed else plan
 
 
+def _kinds_giving(build: Build) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for kind in build.kinds.values():
+        for word in dict.fromkeys(ref.name for ref in kind.gives):
+            found.setdefault(word, []).append(kind.name)
+    return found
+
+
 def expand(build: Build) -> Plan:
     """All operations of a build, in planned order."""
     stages = tuple((episode, stage) for episode in build.episodes for stage in episode.stages)
@@ -330,8 +339,19 @@ def expand(build: Build) -> Plan:
         else:
             listed = {op.name: op for op in made}
             operations += [listed.get(name) or reworks[name] for name in stage.sequence]
-            left_out += [op for op in made if op.name not in set(stage.sequence)]
+            inside = set(stage.sequence)
+            left_out += [op for op in made if op.name not in inside]
     named = {**reworks, **{op.name: op for op in (*operations, *left_out)}, **_edits(build, stages)}
     return _with_failed(
-        Plan(build, tuple(operations), tuple(left_out), reworks, stages, named, [], maker.grounding.parts)
+        Plan(
+            build,
+            tuple(operations),
+            tuple(left_out),
+            reworks,
+            stages,
+            named,
+            [],
+            _kinds_giving(build),
+            maker.grounding.parts,
+        )
     )

@@ -103,7 +103,7 @@ def need(
 def _kinds_for(plan: Plan, condition: str) -> str:
     """The kinds of work that would give a condition, for those who plan with kinds alone."""
     piece, _, word = split_grounded(condition)[0].rpartition(".")
-    kinds = [kind.name for kind in plan.build.kinds.values() if any(ref.name == word for ref in kind.gives)]
+    kinds = plan.kinds_giving.get(word)
     if not piece or not kinds or not plan.build.conditions[f"{piece}.{word}"].by_kind:
         return ""
     return f", such as one of kind {' or '.join(kinds[:3])} with piece: {piece}"
