@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -21,6 +22,13 @@ from planner.session.calendar import Made, NoCalendarError, make_calendar
 from planner.session.whatif import Trial, trial_of, tried, with_away, with_date, with_hours
 from planner.telling.looks import Line, line
 from planner.telling.shift import dates_lines, shift_lines, whatif_lines
+
+
+def _made_or_why(make: Callable[[], Made]) -> Made | NoCalendarError:
+    try:
+        return make()
+    except NoCalendarError as error:
+        return error
 
 
 class CalendarScreen(WorkPage):
@@ -95,10 +103,7 @@ class CalendarScreen(WorkPage):
         turn, one = self.turn, self.one
 
         def work() -> Made | NoCalendarError:
-            try:
-                return make_calendar(one, tries=0 if quick else None, stop=lambda: turn != self.turn or self.gone)
-            except NoCalendarError as error:
-                return error
+            return _made_or_why(lambda: make_calendar(one, tries=0 if quick else None, stop=self._over(turn)))
 
         def done(found: Made | NoCalendarError) -> None:
             if turn != self.turn:
@@ -113,6 +118,10 @@ class CalendarScreen(WorkPage):
 
         self.working = True
         self.shell.beside(work, done)
+
+    def _over(self, turn: int) -> Callable[[], bool]:
+        """Whether nobody wants the reckoning of that turn any more."""
+        return lambda: turn != self.turn or self.gone
 
     def action_stop(self) -> None:
         """Keep what was found so far."""
@@ -145,10 +154,7 @@ class CalendarScreen(WorkPage):
         turn, base, where = self.turn, self.base, self.one.plan.build.place
 
         def work() -> Made | NoCalendarError:
-            try:
-                return tried(base, trial, where, lambda: turn != self.turn or self.gone)
-            except NoCalendarError as error:
-                return error
+            return _made_or_why(lambda: tried(base, trial, where, self._over(turn)))
 
         def done(found: Made | NoCalendarError) -> None:
             if turn != self.turn:
