@@ -17,8 +17,9 @@ from planner.files.build.fields import (
     text,
 )
 from planner.files.build.job import Job
+from planner.files.build.reads import reads_of
 from planner.files.build.references import Vocabulary
-from planner.files.build.series import series_of, shots_of
+from planner.files.build.series import publish_of, referred, series_of, shots_of
 from planner.files.build.stepkeys import EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
 from planner.files.yaml.tree import MapNode, Node, Problems, SeqNode, scalar
 from planner.plan.model import (
@@ -32,9 +33,7 @@ from planner.plan.model import (
     After,
     Episode,
     Place,
-    Reads,
     Ref,
-    Referral,
     Stage,
     Step,
 )
@@ -96,7 +95,7 @@ class EpisodeReader:
         self.numbers[number] = path
         stages_node = got.get("stages")
         stages = [self.stage(source, node) for node in sequence(source, stages_node, "stages")] if stages_node else []
-        publish = self.publish(source, got["publish"]) if "publish" in got else None
+        publish = publish_of(source, got["publish"], self.job.shop.timezone) if "publish" in got else None
         series = series_of(source, got, self.job.shop.timezone)
         return Episode(
             number,
@@ -106,28 +105,12 @@ class EpisodeReader:
             publish,
             got.get("runtime"),
             got.get("edit"),
-            tuple([_referred(each) for each in series.refers_to]),
+            tuple([referred(each) for each in series.refers_to]),
             tuple([each.says for each in series.promises]),
             tuple([each.says for each in series.keeps]),
             tuple([stage for stage in stages if stage is not None]),
             series,
         )
-
-    def publish(self, source: Source, node: Node) -> tuple[str, float] | None:
-        written = text(source, node, "publish")
-        zone = self.job.shop.timezone
-        if written is None:
-            return None
-        if zone is None:
-            source.refuse(node, "publish: a date wants shop: timezone: in build.yaml, such as Europe/Lisbon")
-            return None
-        from planner.files.times.zones import local_to_utc
-
-        instant = local_to_utc(written, zone)
-        if isinstance(instant, str):
-            source.refuse(node, f"publish: {instant}")
-            return None
-        return written, instant
 
     def film(self, source: Source, got: Mapping[str, Any]) -> str | None:
         node: Node | None = got.get("film")
@@ -265,7 +248,7 @@ class EpisodeReader:
             shots,
             tuple([ref for shot in shots for ref in shot.needs]),
             get("hold"),
-            self.reads(source, got["reads"], once) if "reads" in got else None,
+            reads_of(source, got["reads"], once, self.readable_numbers, self.job.sides) if "reads" in got else None,
         )
         self.steps[step_id] = step
         return step
@@ -277,30 +260,6 @@ class EpisodeReader:
 
             return read_wait(source, node, self.numbers_file, self.job.sides) or 0
         return duration(source, node, "wait") or 0
-
-    def reads(self, source: Source, node: Node, once: bool) -> Reads | None:
-        """The number that a step reads: known, and one for each doing of the step."""
-        written = text(source, node, "reads")
-        if written is None:
-            return None
-        name, at, side = written.partition("@")
-        known = self.readable_numbers
-        if known is None:
-            source.refuse(node, f"reads: there is no number {name}, since the build has no numbers.yaml")
-        elif name not in known:
-            source.unknown(node, f"reads: there is no number {name} in numbers.yaml", name, known)
-        elif at and side not in self.job.sides:
-            source.unknown(node, f"reads: there is no side “{side}”", side, self.job.sides)
-        elif at and not once:
-            source.refuse(node, f"reads: a step done on each side reads its own number; write {name}")
-        elif once and known[name] and not at:
-            source.refuse(node, f"reads: {name} is another number on each side; write {name}@{self.job.sides[0]}")
-        elif not known[name] and (at or not once):
-            says = f"reads: the whole job has {name} once; write {name}, in a step with sides: once"
-            source.refuse(node, says)
-        else:
-            return Reads(name, side or None)
-        return None
 
     def check_numbers(self, source: Source, node: Node, written: str, known: Mapping[str, bool]) -> None:
         """Check that the numbers a step names are there to be had."""
@@ -415,10 +374,3 @@ class EpisodeReader:
                 out.append(link)
                 self.links.append(Link(source, item, link))
         return tuple(out)
-
-
-def _referred(referral: Referral) -> str:
-    """A reference as it is written in short."""
-    if referral.build is not None:
-        return f"{referral.build} {referral.episode or ''}".rstrip()
-    return str(referral.episode) if referral.episode is not None else referral.says or ""

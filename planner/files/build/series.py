@@ -70,16 +70,29 @@ def _promise(source: Source, node: Node, zone: str | None) -> Promise | None:
     if not isinstance(value, str):
         source.refuse(by, f"by: wants an episode's number or a date such as 2027-02-13, not {kind_of(by)}")
         return None
+    instant = _instant(source, by, "by", value if len(value) > 10 else f"{value} {_DAY_ENDS}", zone)
+    if isinstance(instant, str):
+        source.refuse(by, f"by: “{value}” is neither an episode's number nor a date such as 2027-02-13")
+    return promise._replace(day=(value, instant)) if isinstance(instant, float) else None
+
+
+def _instant(source: Source, node: Node, key: str, written: str, zone: str | None) -> float | str | None:
+    """UTC seconds of a local time, or what is wrong with it; None where there is no zone, which is told."""
     if zone is None:
-        source.refuse(by, "by: a date wants shop: timezone: in build.yaml, such as Europe/Lisbon")
+        source.refuse(node, f"{key}: a date wants shop: timezone: in build.yaml, such as Europe/Lisbon")
         return None
     from planner.files.times.zones import local_to_utc
 
-    instant = local_to_utc(value if len(value) > 10 else f"{value} {_DAY_ENDS}", zone)
+    return local_to_utc(written, zone)
+
+
+def publish_of(source: Source, node: Node, zone: str | None) -> tuple[str, float] | None:
+    """When an episode goes out: as written, and in UTC seconds."""
+    written = text(source, node, "publish")
+    instant = None if written is None else _instant(source, node, "publish", written, zone)
     if isinstance(instant, str):
-        source.refuse(by, f"by: “{value}” is neither an episode's number nor a date such as 2027-02-13")
-        return None
-    return promise._replace(day=(value, instant))
+        source.refuse(node, f"publish: {instant}")
+    return (written, instant) if written is not None and isinstance(instant, float) else None
 
 
 def _kept(source: Source, node: Node) -> Promise | None:
@@ -171,3 +184,10 @@ def _speed(source: Source, node: Node, key: str) -> float | None:
 
 def _keep(_: Source, node: Node, __: str) -> Node:
     return node
+
+
+def referred(referral: Referral) -> str:
+    """A reference as it is written in short."""
+    if referral.build is not None:
+        return f"{referral.build} {referral.episode or ''}".rstrip()
+    return str(referral.episode) if referral.episode is not None else referral.says or ""
