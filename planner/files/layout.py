@@ -11,3 +11,11 @@ LOG_FOLDER = "log"
 #: ``01-slug.yaml``: the number, a hyphen, a name of lower-case letters, digits and hyphens.
 EPISODE_FILE = re.compile(r"([0-9]{1,4})-[a-z0-9-]+\.yaml")
 MAX_BYTES = 4 * 1024 * 1024  # of one plan file; larger ones are refused
+
+
+def is_log(name: str) -> bool:
+    """Whether a file of the log folder holds ticks: also a copy that a file sync made and named its own way.
+
+    Logs only ever grow and doubles are dropped, so a copy of any age can be read with the rest and does no harm.
+    """
+    return ".jsonl" in name.lower() and not name.startswith(".")

@@ -37,7 +37,7 @@ from planner.plan.ticks import (
     numbers_record,
     replay,
 )
-from planner.session.lognotices import log_notices
+from planner.session.lognotices import copy_notices, log_notices
 from planner.session.readings import with_readings
 from planner.session.refusing import Remarks, at_once, does, held, recovers, refused, unreadable
 from planner.session.results import OperationState, Refusal, Ticked
@@ -234,8 +234,13 @@ class OneBuild:
         return list(dict.fromkeys(entry.op for entry in self.ticks.entries if entry.op not in known))
 
     def notices(self) -> list[str]:
-        """What the logs hold that is not used, in one line each."""
-        return [*self.mended, *log_notices(self.log, self.plan, self.ticks, self.strays()), *without_number(self.plan)]
+        """What the folder and the logs hold that is not used, in one line each."""
+        return [
+            *self.mended,
+            *copy_notices(self.folder),
+            *log_notices(self.log, self.plan, self.ticks, self.strays()),
+            *without_number(self.plan),
+        ]
 
     # Ticking
 

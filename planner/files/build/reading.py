@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from planner.files.build import kinds as kindfile
 from planner.files.build import linking
+from planner.files.build.copies import copied_from, is_yaml
 from planner.files.build.episode import EpisodeReader
 from planner.files.build.fields import Source
 from planner.files.build.job import Job, read_job
@@ -149,7 +150,8 @@ def _episode_trees(folder: Path, problems: Problems) -> tuple[list[Tree], bool]:
     """The trees of the episodes, and whether none is missing for a problem."""
     home = folder / EPISODES
     try:
-        names = sorted(entry.name for entry in os.scandir(home) if not entry.name.startswith((".", "#")))
+        # An editor's backup, a picture: not ours to judge.
+        names = sorted(entry.name for entry in os.scandir(home) if is_yaml(entry.name))
     except FileNotFoundError:
         problems.add(str(home), 1, 1, "there is no episodes folder; make one with a file such as 01-start.yaml")
         return [], False
@@ -158,12 +160,13 @@ def _episode_trees(folder: Path, problems: Problems) -> tuple[list[Tree], bool]:
         return [], False
     trees = []
     complete = True
+    plan_files = [name for name in names if EPISODE_FILE.fullmatch(name)]
     for name in names:
-        if not name.lower().endswith((".yaml", ".yml")):
-            continue  # an editor's backup, a picture: not ours to judge
         path = home / name
         match = EPISODE_FILE.fullmatch(name)
         if match is None:
+            if copied_from(name, plan_files) is not None:
+                continue  # left by a file sync: named among the notices, and no reason to stop the work
             problems.add(
                 str(path), 1, 1, f"{name} is not named as an episode; call it 01-slug.yaml (number, hyphen, name)"
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from planner.files.layout import BUILD_FILE, EPISODES, LOG_FOLDER, NUMBERS_FILE
+from planner.files.layout import BUILD_FILE, EPISODES, LOG_FOLDER, NUMBERS_FILE, is_log
 
 #: Name, size, time of change and identity of every plan file; equal means unchanged.
 Signature = tuple[tuple[str, int, int, int], ...]
@@ -54,7 +54,7 @@ def log_signature(folder: Path) -> Signature:
         return ()
     found: list[tuple[str, int, int, int]] = []
     for name in names:
-        if name.endswith(".jsonl"):
+        if is_log(name):
             found += _stat(folder / LOG_FOLDER / name, name)
     return tuple(found)
 

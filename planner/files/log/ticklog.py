@@ -14,10 +14,11 @@ from typing import Any, BinaryIO
 from planner.files.disk.folders import folder_to_disk
 from planner.files.disk.locking import lock, to_disk, unlock
 from planner.files.disk.plainfile import NotPlainError, open_plain
-from planner.files.layout import LOG_FOLDER
+from planner.files.layout import LOG_FOLDER, is_log
 from planner.files.log.line import EARLIEST, LATEST, MAX_N, VERSION, LogNotice, iso, merge, read_line
 from planner.plan.ticks import Event
 
+MAX_LOG = 256 * 1024 * 1024  # bytes of one file, some two million records: more is no log, or would fill the memory
 _QUIET_NS = 100_000_000  # file systems stamp folders no finer than a few milliseconds
 _SWAPS = 20  # how often a file may be replaced while we wait for its lock
 
@@ -26,6 +27,7 @@ _TORN = (
     " it is skipped"
 )
 _PENDING = "the last line has not arrived whole; it is pending"
+_FOREIGN = "is not a log and is left out; if it holds ticks, give it a name that ends in .jsonl, else move it away"
 
 
 class NotWrittenError(Exception):
@@ -36,10 +38,37 @@ def _not_written(what: str | Path, error: OSError) -> NotWrittenError:
     return NotWrittenError(f"{what}: could not be written: {error.strerror or error}; nothing was recorded")
 
 
+class _TooBigError(OSError):
+    """A log is larger than any that was ever written."""
+
+
+def _why(error: OSError | MemoryError) -> str:
+    if isinstance(error, NotPlainError):
+        return "it is not a plain file"
+    if isinstance(error, _TooBigError):
+        return f"it is larger than {MAX_LOG >> 20} MiB; move it away, or what is no tick out of it"
+    if isinstance(error, MemoryError):
+        return "the memory does not hold it"
+    return error.strerror or str(error)
+
+
 class _File:
     """What has been read of one device's file."""
 
-    __slots__ = ("events", "identity", "lines", "name", "notices", "open_end", "path", "read_to", "size_time", "tail")
+    __slots__ = (
+        "at_lines",
+        "events",
+        "identity",
+        "lines",
+        "name",
+        "notices",
+        "open_end",
+        "path",
+        "read_to",
+        "size_time",
+        "tail",
+        "too_big",
+    )
 
     def __init__(self, path: Path) -> None:
         self.path = path
@@ -55,7 +84,9 @@ class _File:
         self.identity = (-1, -1)  # inode and disk
         self.size_time = (-1, -1)  # size and time of change when it was last read; (-1, -1): unknown
         self.events: list[Event] = []
+        self.at_lines: list[int] = []  # of each event, where it stands in the file
         self.notices: list[LogNotice] = []
+        self.too_big = False
 
     def is_rewritten(self, status: os.stat_result, stream: BinaryIO) -> bool:
         """Whether the file is not the one that was read so far, with or without more behind it."""
@@ -92,6 +123,7 @@ class TickLog:
         self._own = f"{device}.jsonl"
         self._own_name = str(self.folder / self._own)
         self._listed: Sequence[str] = []
+        self._foreign: list[LogNotice] = []  # what else lies in the folder
         self._listed_at = -1
         self.version = 0  # changes when refresh() met something it did not know
         self.refresh()
@@ -122,15 +154,17 @@ class TickLog:
             changed = os.stat(self._folder_name).st_mtime_ns  # noqa: PTH116  # twice as fast as pathlib
             if changed == self._listed_at:
                 return self._listed
-            names = sorted(
+            every = sorted(
                 name
                 for name in os.listdir(self._folder_name)  # noqa: PTH208
-                if name.endswith(".jsonl") and not name.startswith(".")  # some systems put files of their own there
+                if not name.startswith(".")  # some systems put files of their own there
             )
+            names = [name for name in every if is_log(name)]
+            self._foreign = [LogNotice(str(self.folder / name), 1, _FOREIGN) for name in every if not is_log(name)]
             self._listed_at = changed if time.time_ns() - changed > _QUIET_NS else -1
             self._pending.pop(".", None)
         except FileNotFoundError:
-            names, self._listed_at = [], -1
+            names, self._listed_at, self._foreign = [], -1, []
             self._pending.pop(".", None)
         except OSError as error:  # what was read before still counts
             self._pending["."] = LogNotice(
@@ -167,10 +201,19 @@ class TickLog:
                 if file.read_to and file.is_rewritten(status, stream):
                     file.forget()
                     self._changed(None)
+                file.too_big = status.st_size > MAX_LOG
+                if file.too_big:
+                    raise _TooBigError
                 stream.seek(file.read_to)
                 data = stream.read()
-        except OSError as error:
-            says = "it is not a plain file" if isinstance(error, NotPlainError) else error.strerror or str(error)
+                if file.open_end and data[:1] not in (b"", b"\n"):
+                    # More was put on the line that was taken for whole: it is another line now.
+                    file.forget()
+                    self._changed(None)
+                    stream.seek(0)
+                    data = stream.read()
+        except (OSError, MemoryError) as error:
+            says = _why(error)
             self._pending[name] = LogNotice(file.name, 1, f"cannot be read: {says}; ticks may be missing until it can")
             file.size_time = (-1, -1)
             return
@@ -188,7 +231,7 @@ class TickLog:
         if rest and isinstance(read_line(rest), Event):
             # All of the last line is there but its end. A record cannot be cut and still be one, so it counts.
             whole, rest = data, b""
-        lines = whole.split(b"\n")
+        lines = whole.split(b"\n") if whole else []
         if file.open_end and lines and not lines[0]:
             del lines[0]  # only the end that was lacking
         for line in lines[:-1] if whole.endswith(b"\n") else lines:
@@ -207,6 +250,7 @@ class TickLog:
         found = read_line(line)
         if isinstance(found, Event):
             file.events.append(found)
+            file.at_lines.append(number)
             self._largest = max(self._largest, found.n)
             self._changed(found)
         else:
@@ -225,7 +269,15 @@ class TickLog:
     def notices(self) -> list[LogNotice]:
         """What the logs hold that is not used, and why."""
         found = [notice for _, file in sorted(self._files.items()) for notice in file.notices]
-        return [*found, *(notice for _, notice in sorted(self._pending.items()))]
+        return [*found, *(notice for _, notice in sorted(self._pending.items())), *self._foreign]
+
+    def place_of(self, event: Event) -> str:
+        """``path:line`` of an event; the folder where no file holds it any more."""
+        for _, file in sorted(self._files.items()):
+            for line, each in zip(file.at_lines, file.events, strict=True):
+                if each[:2] == event[:2]:  # by number and device: a renamed one is another value by now
+                    return f"{file.name}:{line}"
+        return str(self.folder)
 
     # Writing
 
@@ -238,6 +290,9 @@ class TickLog:
         held = self._hold()
         try:
             self._refresh(held)
+            own = self._files.get(self._own)
+            if own is not None and own.too_big:
+                raise NotWrittenError(f"{self._own_name}: cannot be read: {_why(_TooBigError())}; nothing was recorded")
             yield
         finally:
             if self._fd >= 0:
@@ -323,6 +378,7 @@ class TickLog:
         file.read_to += len(data)
         file.lines += len(events)
         file.tail = data[-64:]
+        file.at_lines += range(file.lines - len(events) + 1, file.lines + 1)
         file.events += events
         for event in events:
             self._largest = max(self._largest, event.n)

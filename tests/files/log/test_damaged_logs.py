@@ -308,15 +308,19 @@ def test_the_whole_build_is_gone(tmp_path: Path) -> None:
     assert not folder.exists()
 
 
-def test_files_that_are_no_logs_are_left_alone(tmp_path: Path) -> None:
+def test_files_that_are_no_logs_are_named_and_left_alone(tmp_path: Path) -> None:
     folder = write_build(tmp_path)
     ticked(folder, "brush@left")
     home = folder / "log"
     (home / "._phone.jsonl").write_bytes(b"\0\5\26\7")  # what some systems put beside a file on foreign disks
     (home / "notes.txt").write_text("hello\n", encoding="utf-8")
-    (home / "phone.jsonl~").write_text("hello\n", encoding="utf-8")
     log = TickLog(folder)
-    assert ops_of(log) == ["brush@left"] and log.notices == []
+    assert ops_of(log) == ["brush@left"]
+    assert [Path(notice.path).name for notice in log.notices] == ["notes.txt"]
+    assert "is not a log" in log.notices[0].says
+    (home / "notes.txt").unlink()
+    log.refresh()
+    assert log.notices == []
 
 
 def test_what_is_no_plain_file_is_told_and_nothing_hangs(tmp_path: Path) -> None:
