@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, Protocol
+from zlib import crc32
 
 from planner.files.disk.watching import Signature, plan_signature
 from planner.plan.fates import checked_steps
@@ -20,6 +21,11 @@ if TYPE_CHECKING:
     from planner.plan.live import Live
     from planner.plan.model import Finding
     from planner.plan.repairs import Repairs
+
+
+#: Told once a build, however many steps it is about.
+ONCE_A_BUILD = frozenset({"other-number"})
+_KEPT = 180  # characters of ids that are kept
 
 
 class Writing(Protocol):
@@ -107,6 +113,7 @@ class Opened(Files):
         self.notices = one.notices()
         self.device_problem = ""
         self.desk: Writing | None = None
+        self._seen_once: str | None = None  # the ids of what was told once; None: not looked up yet
         self._plan: _OfPlan | None = None
         self._found: _OfFindings | None = None
         self._bound: tuple[object, Mapping[str, tuple[list[str], list[str]]]] | None = None
@@ -157,12 +164,39 @@ class Opened(Files):
         return self._of_findings().marks.get(name, [])
 
     def counts(self) -> dict[str, int]:
-        """How many findings stand, by level."""
+        """How many findings stand, by level; what is told once a build counts as one, until it was seen."""
         counts = {"trap": 0, "gap": 0, "notice": 0}
+        once: list[str] = []
         for finding in self.findings():
             if not finding.history:
                 counts[finding.level] += 1
+                if finding.rule in ONCE_A_BUILD:
+                    once.append(finding.id)
+        if once:
+            counts["notice"] -= len(once) - (not self._was_seen(once))
         return counts
+
+    def _was_seen(self, ids: Sequence[str]) -> bool:
+        if self._seen_once is None:
+            from planner.files.machine.kept import kept
+
+            self._seen_once = kept(self._seen_name())
+        return self._seen_once == " ".join(sorted(ids))[:_KEPT]
+
+    def _seen_name(self) -> str:
+        return f"seen-{crc32(str(self.folder.resolve()).encode()):08x}"
+
+    def see(self) -> bool:
+        """The list of findings was looked at: what is told once a build is known from now on, on this machine. Whether
+        it was not before."""
+        ids = [each.id for each in self.findings() if not each.history and each.rule in ONCE_A_BUILD]
+        if not ids or self._was_seen(ids):
+            return False
+        from planner.files.machine.kept import keep
+
+        self._seen_once = " ".join(sorted(ids))[:_KEPT]
+        keep(self._seen_name(), self._seen_once)  # where it cannot be kept it is told again: no harm
+        return True
 
     def known_repairs(self) -> Repairs | None:
         """The repairs of the findings as they are now; None: nobody has looked for them yet."""

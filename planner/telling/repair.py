@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, NamedTuple
 from planner.plan.changes import moved
 from planner.plan.messages import split_grounded
 from planner.plan.model import Finding
+from planner.telling.finding import Row, names_of, place_says, sentence, shown_name
 from planner.telling.looks import LEVEL_GLYPHS, Line, line
-from planner.telling.step import meaning, repair_lines, said_with_repair
+from planner.telling.step import meaning, repair_lines
 
 if TYPE_CHECKING:
+    from planner.session.onebuild import OneBuild
     from planner.session.opened import Opened
 
 AROUND = 2  # unchanged operations shown on either side of a change
@@ -98,30 +100,39 @@ _MARKS = {
 }
 
 
-def trap_lines(opened: Opened, finding: Finding) -> list[Line]:
-    """Everything about one finding."""
-    one = opened.one
+def trap_lines(opened: Opened, row: Row) -> list[Line]:
+    """Everything about the findings of one row: in words first, then its cure, its names last."""
+    one, finding = opened.one, row.first
     glyph = LEVEL_GLYPHS[finding.level]
     head = f"{glyph} was a {finding.level}; it is ticked already" if finding.history else f"{glyph} {finding.level}"
-    lines = [line((head, finding.level), (f"   {finding.rule}", "dim"))]
-    if finding.one_way:
-        lines.append(line(("cannot be undone once it is done", "trap")))
-    lines += [(), line(said_with_repair(opened, finding)), (), line(("at       ", "head"), finding.at)]
+    lines = [line((head, finding.level), ("   cannot be undone once it is done", "trap") if finding.one_way else "")]
+    repairs = opened.known_repairs()
+    cured = repairs is not None and finding.id in repairs.by_finding
+    todo = "" if cured or not finding.todo else f" {finding.todo}"
+    lines += [line((f"{sentence(one.plan, row)}.", "strong"), todo)]
+    repair = repair_lines(opened, finding)
+    if repair:
+        lines += [(), *repair]
+    lines += [(), line(("where    ", "head"), place_says(one.plan, finding))]
+    lines.append(line(("at       ", "head"), _named(one, finding.at)))
+    for twin in row.findings[1:]:
+        lines.append(line(("and at   ", "head"), _named(one, twin.at)))
     if finding.condition is not None:
         name = split_grounded(finding.condition)[0]
         known = name in one.plan.build.conditions
         says = meaning(one, finding.condition) if known else finding.condition
         lines.append(line(("needs    ", "head"), says, (f"  {finding.condition}", "dim")))
     if finding.cause is not None:
-        lines.append(line(("cause    ", "head"), finding.cause))
+        lines.append(line(("cause    ", "head"), _named(one, finding.cause)))
     if finding.also:
-        lines.append(line(("also     ", "head"), ", ".join(finding.also)))
-    if finding.place is not None:
-        lines.append(line(("where    ", "head"), opened.short(str(finding.place))))
-    repair = repair_lines(opened, finding)
-    if repair:
-        lines += [(), *repair]
-    return [*lines, *_order_lines(opened, finding)]
+        lines.append(line(("also     ", "head"), "; ".join(shown_name(each) for each in finding.also)))
+    return [*lines, *_order_lines(opened, finding), (), line((names_of(row), "dim"))]
+
+
+def _named(one: OneBuild, name: str) -> str:
+    """An operation by its name and by what it does."""
+    op = one.live.by_name.get(name)
+    return shown_name(name) if op is None else f"{shown_name(name)}: {one.said(op)}"
 
 
 def _order_lines(opened: Opened, finding: Finding) -> list[Line]:

@@ -10,6 +10,7 @@ from planner.plan.messages import split_grounded
 from planner.plan.model import GAP, NOTICE, Finding
 from planner.plan.words import show_duration
 from planner.telling.change import repair_says, why_says
+from planner.telling.finding import Row, names_of, words_of
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
 from planner.telling.times import clock_words
 
@@ -78,15 +79,15 @@ def finding_lines(opened: Opened, finding: Finding) -> list[Line]:
     glyph = LEVEL_GLYPHS[finding.level]
     head = f"{glyph} was a {finding.level}" if finding.history else f"{glyph} {finding.level}"
     one_way = ("  cannot be undone", "trap") if finding.one_way else ""
-    lines = [line((head, finding.level), one_way, (f"  {finding.rule}", "dim"))]
+    lines = [line((head, finding.level), one_way)]
     lines.append(line(said_with_repair(opened, finding)))
-    return [*lines, *repair_lines(opened, finding)]
+    return [*lines, *repair_lines(opened, finding), line((names_of(Row((finding,))), "dim"))]
 
 
 def said_with_repair(opened: Opened, finding: Finding) -> str:
     """What a finding says; where a repair was found, that says what to do."""
     repairs = opened.known_repairs()
-    return finding.told() if repairs is not None and finding.id in repairs.by_finding else finding.says
+    return words_of(opened.one.plan, finding, cured=repairs is not None and finding.id in repairs.by_finding)
 
 
 def repair_lines(opened: Opened, finding: Finding) -> list[Line]:

@@ -7,13 +7,17 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Container
+from textual.events import Resize
 
+from planner.app.draw.drawing import cut, fold, shortened
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
 from planner.app.frame.buildpage import WorkPage
+from planner.app.frame.page import TALL
 from planner.plan.expand import Operation
 from planner.plan.model import Finding
-from planner.telling.looks import LEVEL_GLYPHS, Line, few_checked, level_words, line
+from planner.telling.finding import Row, names_of, place_says, rows_of, sentence
+from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, few_checked, level_words, line
 from planner.telling.repair import trap_lines
 
 
@@ -23,6 +27,7 @@ class TrapsScreen(WorkPage):
     TITLE_WORD = "traps"
     FOOT = (
         "list.choose",
+        "traps.repair",
         "everywhere.plan",
         "everywhere.camera",
         "everywhere.copy",
@@ -44,17 +49,18 @@ class TrapsScreen(WorkPage):
     def __init__(self) -> None:
         super().__init__()
         self.found: list[Finding] = []
+        self.lines: list[Row] = []  # the findings as rows: those alike but for their side are one
         self.shown: str | None = None
 
     def body(self) -> ComposeResult:
         """The findings, and one of them in full."""
         with Container(id="both"):
-            yield LineList(self._finding_lines, id="findings")
+            yield LineList(self._finding_lines, row_height=3, id="findings")
             yield TextPane(id="detail")
 
     def forget(self) -> None:
         """The findings are those of the build before."""
-        self.found = []
+        self.found, self.lines = [], []
         self.query_one(LineList).set_rows(())
 
     def draw_nothing(self, lines: list[Line]) -> None:
@@ -67,10 +73,36 @@ class TrapsScreen(WorkPage):
         rows = self.query_one(LineList)
         if self.found is not opened.findings():
             self.found = opened.findings()
-            rows.set_rows([finding.id for finding in self.found])
+            self.lines = rows_of(self.found)
+            rows.set_rows([row.first.id for row in self.lines])
+        self.fit_rows()
         rows.refresh()
         self.draw_detail()
-        self.shell.find_repairs()
+        self.rest()
+
+    def rest(self) -> None:
+        """Looking at findings is asking for their repairs; the search begins once this picture is drawn."""
+        self.call_after_refresh(self._looked)
+
+    def _looked(self) -> None:
+        if self.held is not None and self.held is self.shell.opened:
+            self.shell.find_repairs()
+            if self.opened.see():
+                self.draw_title()
+
+    def fit_rows(self) -> None:
+        """Rows of three lines: the sentence and its names; of two where there is little room."""
+        rows = self.query_one(LineList)
+        height = 2 if self.size.height < TALL else 3
+        if rows.row_height != height:
+            rows.row_height = height
+            rows.set_rows(rows.names)
+            rows.show_cursor()
+
+    def on_resize(self, event: Resize) -> None:
+        """Another height."""
+        super().on_resize(event)
+        self.fit_rows()
 
     def draw_repairs(self) -> None:
         """Repairs were found."""
@@ -84,23 +116,32 @@ class TrapsScreen(WorkPage):
         self.shown = name
 
     def _finding_lines(self, index: int, width: int) -> list[Line]:
-        finding = self.found[index]
-        glyph = LEVEL_GLYPHS[finding.level]
-        word = f"{glyph} was {finding.level}" if finding.history else f"{glyph} {finding.level}"
-        one_way = ("one-way  ", "trap") if finding.one_way and not finding.history else ""
-        also = f" and {len(finding.also)} more" if finding.also else ""
-        rule = (f"  {finding.rule}  {finding.condition or ''}", "dim")
-        return [line((f" {word:<12}", finding.level), one_way, (finding.at, "strong"), also, rule)]
+        row = self.lines[index]
+        finding = row.first
+        head = f"{LEVEL_GLYPHS[finding.level]} {'was ' if finding.history else ''}{finding.level}"
+        says = line(("  ", "head"), (f"{head}  ", finding.level), (sentence(self.one.plan, row), "strong"))
+        room = self.query_one(LineList).row_height - 1
+        folded = fold([says], width - 1)
+        shown = folded[:room]
+        if len(folded) > room:
+            shown[-1] = shortened((*shown[-1], Piece(" "), *folded[room]), width - 1)
+        names = line(("  ", "dim"), (cut(names_of(row), width - 3), "dim"))
+        return [*shown, *([names] if len(shown) <= room else [])]
+
+    def row(self) -> Row | None:
+        """The row under the cursor."""
+        at = self.query_one(LineList).cursor
+        return self.lines[at] if at < len(self.lines) else None
 
     def finding(self) -> Finding | None:
-        """The finding under the cursor."""
-        at = self.query_one(LineList).cursor
-        return self.found[at] if at < len(self.found) else None
+        """The finding under the cursor; of several in a row the first."""
+        row = self.row()
+        return row.first if row is not None else None
 
     def findings_here(self) -> list[Finding]:
         """The finding under the cursor."""
-        finding = self.finding()
-        return [finding] if finding is not None else []
+        row = self.row()
+        return list(row.findings) if row is not None else []
 
     def operation(self) -> Operation | None:
         """The operation that the finding is at."""
@@ -111,14 +152,14 @@ class TrapsScreen(WorkPage):
         """The finding in full."""
         if self.held is None:
             return []
-        finding = self.finding()
-        if finding is None:
+        row = self.row()
+        if row is None:
             checked, steps = self.opened.checked()
             says = "Nothing is wrong with the order of this build."
             if checked < steps:
                 says = f"Nothing was found, but {few_checked(checked, steps)}"
             return [level_words({}, (checked, steps)), line(says)]
-        return trap_lines(self.opened, finding)
+        return trap_lines(self.opened, row)
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show the finding under the cursor."""
@@ -134,6 +175,6 @@ class TrapsScreen(WorkPage):
         if op is None:
             op = next((each for each in one.plan.operations if each.step.id == finding.at), None)
         if op is None:
-            self.say(f"{finding.at} is not a step; its place is {finding.place}")
+            self.say(f"{finding.at} is not a step; it is in {place_says(one.plan, finding)}")
         else:
             self.shell.show_on("plan", op)

@@ -158,7 +158,7 @@ async def test_the_detail_says_why_a_finding_stands_and_what_cures_it(brackets: 
         await pilot.pause(0.5)  # the cursor rests: only now a repair is looked for
         await settled(app, pilot)
         text = detail(app)
-    assert "roll needs “nothing stands proud of the tube where the jig bears”" in text
+    assert "Roll the tube over: “nothing stands proud of the tube where the jig bears”" in text
     assert "Repair Move the step " in text
     assert "Repair Move the step roll after dress." in text
 

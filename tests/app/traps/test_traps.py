@@ -13,16 +13,19 @@ from tests.app.support import FOUR, opened, screen_text, settled, write
 async def test_every_finding_is_listed_with_its_repair(brackets: Path) -> None:
     async with opened(brackets, size=(120, 36), keys="t") as (app, pilot):
         text = screen_text(app)
-        assert "▲ trap      roll  spoiled  tube.smooth@driver" in text
+        assert "▲ trap  Roll the tube over: “nothing stands" in text
+        assert "roll  tube.smooth  spoiled" in text
         assert "• notice" in text
         assert "where    " in text
-        assert "episodes/01-on.yaml:36:9" in text
+        assert "where    episode 1, Round" in text
+        assert "01-on.yaml:36:9" not in text
         assert "Repair Move the step " in text
         assert "the order then   " in text
         assert " of 13 lines change" in text
         assert "↓ later    " in text
         assert isinstance(app.screen, TrapsScreen)
         assert len(app.screen.found) == 4
+        assert len(app.screen.lines) == 3  # both sides of the roll are one row
         for _ in range(4):
             await pilot.press("down")
         assert "spare.washer" in screen_text(app)
@@ -42,7 +45,7 @@ async def test_the_repaired_order_is_the_one_that_was_proved(brackets: Path) -> 
 
 async def test_enter_goes_to_the_cell_and_copy_takes_the_text(brackets: Path) -> None:
     async with opened(brackets, keys="t y") as (app, pilot):
-        assert app.clipboard.startswith("▲ trap   spoiled")
+        assert app.clipboard.startswith("▲ trap\nRoll the tube over: ")
         await pilot.press("enter")
         await settled(app, pilot)
         assert isinstance(app.screen, PlanScreen)
@@ -68,7 +71,7 @@ async def test_what_is_ticked_is_history_and_comes_last(brackets: Path) -> None:
     OneBuild(brackets, "shop").tick("clamp@driver", anyway=True)
     async with opened(brackets, size=(120, 36), keys="t end") as (app, _):
         text = screen_text(app)
-        assert "▲ was trap  clamp@driver" in text
+        assert "▲ was trap  Clamp the bracket on the driver" in text
         assert "it is ticked already" in text
 
 
