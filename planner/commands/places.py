@@ -95,12 +95,14 @@ def find_build(name: str, given: str | None) -> Path:
 
 def operation_named(build: OneBuild, name: str, near: str | None = None) -> Operation:
     """An operation by its name; a name that is none is told with the nearest one (``near``, where that is known)."""
-    found = build.live.by_name.get(name)
+    from planner.plan.names import read_at
+
+    found = build.live.by_name.get(name) if read_at(name) is None else None
     if found is not None:
         return found
     from planner.plan.words import nearest
 
-    near = near or nearest(name, build.live.by_name)
+    near = near or read_at(name) or nearest(name, build.live.by_name)
     hint = f"; did you mean {near}?" if near else "; planner steps lists them"
     raise CommandError(f"there is no operation {name} in {build.folder}{hint}", near=near, path=str(build.folder))
 

@@ -24,6 +24,20 @@ def input_of(output: Output) -> Input | None:
     return None if kind is None else Input(output.key, kind, output.doc, sided=output.sided)
 
 
+def kind_of(name: str) -> str:
+    """What sort of value a number is; "number" where its unit is one that nobody types.
+
+    >>> kind_of("narrow.measured-half"), kind_of("cool.air")
+    ('length', 'temperature')
+    """
+    section, _, key = name.partition(".")
+    asked = calculator(section)
+    each = next((each for each in asked.inputs if each.key == key), None)
+    if each is None:
+        each = next((input_of(output) for output in asked.outputs if output.key == key), None)
+    return "number" if each is None or each.kind == "text" else each.kind
+
+
 def why_no_reading(name: str, text: str) -> str | None:
     """Why a text is no reading of a number, in one line; None where it is one.
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from planner.plan.expand import Operation, Plan
 from planner.plan.fill import Moved
 from planner.plan.model import Condition, Step
-from planner.plan.names import at, step_of
+from planner.plan.names import at, read_at, step_of
 
 
 def split_grounded(name: str) -> tuple[str, str | None]:
@@ -96,8 +96,18 @@ def need(
             f"{head}, which does not hold before this operation itself gives it.{more}",
             f"Take it out of its needs, or {first}.",
         )
+    hold = read_at(other)
+    if hold is not None:
+        ways = [name for name, item in plan.reworks.items() if _recovers(item, ops[cause])]
+        first = f"Do the rework {ways[0]}, then read" if ways else "Work on it, then read"
+        return Said(f"{head}, but the reading at {hold} did not pass.{more}", f"{first} {hold} again.")
     todo = _way_back(plan, ops, condition, cause, indexes[0], givers, facts)
     return Said(f"{head}, but {other} undid that.{more}", f"{todo}.")
+
+
+def _recovers(rework: Operation, failed: Operation) -> bool:
+    """Whether rework is on the piece and the side of a hold point whose reading did not pass."""
+    return rework.step.piece == failed.step.piece and rework.side in (failed.side, None)
 
 
 def _kinds_for(plan: Plan, condition: str) -> str:

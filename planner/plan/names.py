@@ -30,6 +30,11 @@ def failed_name(name: str) -> str:
     return f"{name}!"
 
 
+def read_at(name: str) -> str | None:
+    """The hold point of a reading that did not pass, by the name of what came of it; None for any other operation."""
+    return name[:-1] if name.endswith("!") else None
+
+
 def renamed_op(name: str, names: Mapping[str, str]) -> str:
     """The name of an operation whose step may have another id now: ``old#2@left`` becomes ``new#2@left``."""
     step = step_of(name)

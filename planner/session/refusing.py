@@ -58,23 +58,32 @@ def held(live: Live, op: Operation, did: str, remarks: Remarks) -> Held:
     hold = op.step.hold
     if hold is None or not does(live, op, did):
         return Held(remarks)
-    typed = next((str(each["value"]) for each in remarks if each["did"] == READING), None)
-    if typed is None:
-        says = f"{op.name} is a hold point: it is done with a reading {hold.says}"
+    readings = [str(each["value"]) for each in remarks if each["did"] == READING]
+    if not readings:
+        says = f"{op.name} is a hold point: it is done with a reading, {hold.says}"
         return Held(remarks, Refusal(op.name, says, (), None, Reason.HOLD))
     from planner.numbers.lengths import TextError
+    from planner.numbers.verdict import OUTSIDE
     from planner.session.holding import judge, told
 
-    try:
-        judged = judge(hold, typed)
-    except TextError as error:
-        says = f"{op.name}: that is no reading of what it holds for: {error}"
-        return Held(remarks, Refusal(op.name, says, (), None, Reason.HOLD))
-    answer = judged.found.answer
-    kept = [{**each, "limit": hold.says, "verdict": answer} if each["did"] == READING else each for each in remarks]
-    if judged.passes:
+    judged = []
+    for typed in readings:
+        try:
+            judged.append(judge(hold, typed))
+        except TextError as error:
+            says = f"{op.name}: that is no reading of what it holds for: {error}"
+            return Held(remarks, Refusal(op.name, says, (), None, Reason.HOLD))
+    found = iter(judged)
+    kept = [
+        {**each, "limit": hold.says, "verdict": next(found).found.answer} if each["did"] == READING else each
+        for each in remarks
+    ]
+    failing = [each for each in judged if not each.passes]
+    if not failing:
         return Held(kept)
-    return Held(kept, Refusal(op.name, f"{op.name}: {told(judged)}", (), None, Reason.HOLD, answer), True)
+    worst = next((each for each in failing if each.found.answer == OUTSIDE), failing[0])
+    says = f"{op.name}: {told(worst)}"
+    return Held(kept, Refusal(op.name, says, (), None, Reason.HOLD, worst.found.answer), True)
 
 
 def recovers(live: Live, op: Operation, when: float) -> str | None:

@@ -154,7 +154,7 @@ def fact_line(op: Operation) -> Line:
         f"piece {step.piece}" if step.piece else "",
         f"time {show_duration(step.time)}" if step.time else "",
         f"wait {show_duration(step.wait)} after" if step.wait else "",
-        f"HOLD: a reading {step.hold.says}" if step.hold is not None else "",
+        f"HOLD: {step.hold.says}" if step.hold is not None else "",
         f"set-up {step.setup}" if step.setup else "",
         f"{step.hands} people" if step.hands > 1 else "",
         "at the desk" if step.where == "desk" else "",

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from planner.files.build.reading import read_build
+from planner.plan.model import Reads
 from planner.plan.ticks import READING, UNDONE
 from planner.session.onebuild import OneBuild, Refusal, Ticked
 from planner.session.results import Reason
@@ -209,3 +210,101 @@ def test_the_command_says_it_and_exits_with_one(tmp_path: Path, capsys: pytest.C
         "op": "straight@left", "did": "reading", "verdict": "outside", "instead": "draw@left",
     }  # fmt: skip
     assert run([str(tmp_path), "straight@left", "--reading", "0.002 in", "--json"]) == 0
+
+
+@pytest.mark.parametrize(
+    ("value", "verdict"),
+    [
+        ("up 0.003 in, fore 0.005 in", "inside"),
+        ("up .003, fore .005 in", "inside"),
+        ("up .003 in; fore -.011 in; ± .0005", "outside"),
+        ("12:00 .003 in, 3:00 .011 in", "cannot tell"),
+        ("up .011 in, fore .020 in", "outside"),
+    ],
+)
+def test_several_places_are_judged_by_the_worst(tmp_path: Path, value: str, verdict: str) -> None:
+    """As many readings as the metal needs, in one go."""
+    one = opened(tmp_path)
+    read_it(one, value)
+    assert [event.raw["verdict"] for event in one.log.events if event.did == READING] == [verdict]
+
+
+@pytest.mark.parametrize(
+    "value",
+    ["up, fore .011 in", "up .006 in, .011 in", "0,006 in", "way out .006 in", "up .006 in, up .001 in", "up 5"],
+)
+def test_half_a_reading_of_several_is_none(tmp_path: Path, value: str) -> None:
+    """Nothing is recorded of it, and it is said in one line."""
+    one = opened(tmp_path)
+    found = read_it(one, value)
+    assert isinstance(found, Refusal)
+    assert found.verdict is None
+    assert "\n" not in found.says
+    assert not list(one.log.events)
+
+
+def test_the_verdict_names_what_would_settle_it(tmp_path: Path) -> None:
+    """The coarsest instrument whose U is less than what is left to the limit; none where nothing is left."""
+    one = opened(tmp_path)
+    found = read_it(one, "up .006, fore .011 in")
+    assert isinstance(found, Refusal)
+    assert found.says == (
+        "straight@left: up .006 in, fore .011 in; ± 0.004 in; limit 0.010 in: CANNOT TELL,"
+        " read again with a dial indicator (± 0.0004 in)"
+    )
+    none = read_it(one, "0.010 in")
+    assert isinstance(none, Refusal)
+    assert "no instrument of a small shop would settle it" in none.says
+    feeler = read_it(one, "0.013 in")
+    assert isinstance(feeler, Refusal)
+    assert "read again with a straight edge and feelers" in feeler.says
+
+
+def test_every_reading_of_a_tick_counts(tmp_path: Path) -> None:
+    """One that is outside among several refuses it, whichever comes first."""
+    one = opened(tmp_path)
+    remarks = [{"did": READING, "value": "0.001 in"}, {"did": READING, "value": "0.020 in"}]
+    found = one.tick("straight@left", remarks=remarks)
+    assert isinstance(found, Refusal)
+    assert found.verdict == "outside"
+    assert [each.raw["verdict"] for each in one.log.events] == ["inside", "outside"]
+
+
+def test_a_reading_that_failed_is_told_in_words(tmp_path: Path) -> None:
+    """What relied on it says so; no mark of the program's own is shown, and it is no operation to tick."""
+    one = opened(tmp_path)
+    read_it(one, "0.001 in")
+    one.tick("straight@left", "again", remarks=[{"did": READING, "value": "0.020 in"}])
+    (trap,) = [each for each in one.findings() if each.at == "press@left"]
+    assert "but the reading at straight@left did not pass." in trap.says
+    assert "Do the rework draw@left, then read straight@left again." in trap.says
+    assert "!" not in trap.says
+
+
+def test_what_came_of_a_reading_is_not_ticked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from planner.commands import main
+
+    folder_of(tmp_path, LIMIT)
+    assert main(["tick", str(tmp_path), "straight@left!"]) == 2
+    assert "did you mean straight@left?" in capsys.readouterr().err
+
+
+def test_the_number_of_a_hold_is_that_of_its_step(tmp_path: Path) -> None:
+    """reads: in the hold is reads: of the step; two that differ are a located problem."""
+    cases = {
+        "one": ("{reads: fit.pads, limit: 0.010 in}", "there is no number fit.pads in numbers.yaml"),
+        "two": ("{reads: narrow.measured-half, least: 20 in}", None),
+        "three": ("{reads: narrow.half, least: 20 in}\n        reads: narrow.measured-half", "write it once"),
+    }
+    for name, (hold, says) in cases.items():
+        folder = tmp_path / name
+        folder.mkdir()
+        folder_of(folder, hold)
+        (folder / "numbers.yaml").write_text("format: 1\nnarrow:\n  kerf: 1/16 in\n", encoding="utf-8")
+        found = read_build(folder)
+        if says is not None:
+            assert [says in each.message for each in found.problems] == [True]
+            continue
+        assert found.build is not None
+        step = found.build.episodes[0].stages[0].steps[0]
+        assert (step.reads, step.hold and step.hold.reads) == (Reads("narrow.measured-half"), "narrow.measured-half")

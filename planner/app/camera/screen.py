@@ -20,7 +20,7 @@ from planner.app.frame.buildpage import WorkPage
 from planner.app.frame.page import TALL, WIDE
 from planner.plan.expand import Operation
 from planner.plan.fill import said
-from planner.plan.ticks import LATE, NOTE, READING, ROLLING, SLATE, STOPPED
+from planner.plan.ticks import DONE, LATE, NOTE, READING, ROLLING, SLATE, STOPPED
 from planner.telling.looks import Line, line
 
 FRAME, BODY, AROUND, TIMER = 4, 4, 3, 6  # rows: title, band and footer; the body at least; other sides; a wait
@@ -322,7 +322,14 @@ class CameraScreen(WorkPage):
         self._type("Note about", "for the editor or the welder", NOTE, "text")
 
     def action_reading(self) -> None:
-        """Keep a reading with the operation."""
+        """Keep a reading with the operation; where something is done by it, that is a tick."""
+        op = self.current
+        if op is not None and self.asks_for_reading(op, DONE):
+            if self.one.live.is_open(op):
+                self.tick(op)
+            else:
+                self.ask_reading(op, DONE, False)
+            return
         self._type("Reading of", "such as 0.010 in or 54 7/8 in", READING, "value")
 
     def _type(self, what: str, hint: str, did: str, key: str) -> None:

@@ -12,7 +12,8 @@ from textual.timer import Timer
 from planner.app.draw.drawing import cut
 from planner.app.frame.page import Page
 from planner.plan.model import NOTICE
-from planner.plan.ticks import AGAIN, DONE, LATE, ROLLING, UNDONE
+from planner.plan.names import read_at
+from planner.plan.ticks import AGAIN, DONE, LATE, READING, ROLLING, UNDONE
 from planner.plan.words import show_duration
 from planner.session.results import Reason
 from planner.telling.looks import LEVEL_GLYPHS, Line, level_words, line, progress_words
@@ -221,11 +222,11 @@ class WorkPage(Page):
 
     def action_undo(self) -> None:
         """Take the tick of this operation back; where it is not done, the latest of all."""
-        one = self.one
-        if not one.live.done:
+        done = [op for op, _ in self.one.live.done if op.name in self.one.live.times and read_at(op.name) is None]
+        if not done:
             self.say("nothing is ticked, so there is nothing to take back")
             return
-        self.tick(self.ticked_here() or one.live.done[-1][0], UNDONE)
+        self.tick(self.ticked_here() or done[-1], UNDONE)
 
     def ticked_here(self) -> Operation | None:
         """The operation whose tick undo takes back before all others."""
@@ -260,39 +261,78 @@ class WorkPage(Page):
                     return
             else:
                 refusal = None
-            if op.step.hold is not None and did in (DONE, AGAIN) and reading is None and refusal is None:
+            if reading is None and refusal is None and self.asks_for_reading(op, did):
                 refusal = None if anyway else one.would_refuse(op.name, did)
                 if refusal is None:
                     self.ask_reading(op, did, anyway)
                     return
-            remarks = [] if reading is None else [{"did": "reading", "value": reading}]
+            remarks = [{"did": READING, "value": reading}] if reading else []
             result = refusal or one.tick(op.name, did, anyway=anyway, remarks=remarks)
         except NotWrittenError as error:
             self.not_written(error)
             return
         if isinstance(result, Refused):
-            self.refused(op, did, result)
+            if result.verdict is not None or result.reason in (Reason.HOLD, Reason.NO_READING):
+                self.not_passed(op, did, anyway, reading, result)
+            else:
+                self.refused(op, did, result)
             return
         opened.count_tick(op, was_open and did == DONE)
         self.ticked(op, result)
 
-    def ask_reading(self, op: Operation, did: str, anyway: bool) -> None:
-        """Ask for the reading without which a hold point is not done."""
-        from planner.app.frame.ask import Type
+    def asks_for_reading(self, op: Operation, did: str) -> bool:
+        """Whether a tick of it wants a reading: at a hold point, and where the reading becomes a number."""
+        if op.step.hold is None and op.step.reads is None:
+            return False
+        return did in (DONE, AGAIN) or (did == LATE and self.one.live.is_open(op))
 
-        assert op.step.hold is not None  # noqa: S101  # asked only there
-        lines = [
-            line(("HOLD ", "title"), (op.name, "strong"), f": it is done with a reading {op.step.hold.says}"),
-            line(self.one.said(op)),
-        ]
+    def ask_reading(self, op: Operation, did: str, anyway: bool, *, typed: str = "", wrong: str = "") -> None:
+        """Ask for the reading of an operation; without one a hold point is not done. ``wrong``: what was typed before
+        is none, and why."""
+        from planner.app.frame.keypad import Keypad
+        from planner.session.asking import asked_of
+        from planner.telling.reading import asking_lines
 
-        def take(typed: str | None) -> None:
-            if typed:
-                self.tick(op, did, anyway=anyway, camera_asked=True, reading=typed)
-            else:
+        asked = asked_of(self.one, op)
+        assert asked is not None  # noqa: S101  # asked only there
+        lines = asking_lines(op, self.one.said(op), asked, wrong)
+
+        def take(found: str | None) -> None:
+            if found is None:
                 self.nothing_ticked()
+            else:
+                self.tick(op, did, anyway=anyway, camera_asked=True, reading=found)
 
-        self.app.push_screen(Type(lines, "what was read, with its unit"), take)
+        self.app.push_screen(Keypad(lines, asked.units, asked.doubt, typed=typed, may_lack=not asked.must), take)
+
+    def not_passed(self, op: Operation, did: str, anyway: bool, reading: str | None, refusal: Refusal) -> None:
+        """A reading that does not pass, said aloud with what recovers; or one that is none, asked for again."""
+        if refusal.verdict is None:
+            self.nothing_ticked()
+            self.ask_reading(op, did, anyway, typed=reading or "", wrong=refusal.says)
+            return
+        from planner.app.frame.choose import Choose
+        from planner.telling.reading import verdict_lines
+
+        self.shell.after_tick()
+        self.draw_tick()
+        self.say(f"not done: {refusal.says}", "wrong")
+        answers = {1: ("stay", "Leave it: it is not done, and the log keeps the reading")}
+        if refusal.instead is not None:
+            answers[2] = ("instead", f"Go to {refusal.instead}, which recovers it")
+        answers[3] = ("read", "Read it again")
+        numbers = sorted(answers)
+
+        def take(answer: str | None) -> None:
+            there = self.one.live.by_name.get(refusal.instead or "")
+            if answer == "instead" and there is not None:
+                self.show_operation(there)
+                self.draw_tick()
+            elif answer == "read":
+                self.tick(op, did, anyway=anyway, camera_asked=True)
+
+        lines = verdict_lines(op, refusal)
+        self.app.push_screen(Choose(lines, [answers[number] for number in numbers], numbers), take)
 
     def not_written(self, error: Exception, what: str = "NOT TICKED") -> None:
         """The disk refused: say so; nothing is shown as done."""

@@ -17,7 +17,7 @@ from planner.files.build.fields import (
     text,
 )
 from planner.files.build.job import Job
-from planner.files.build.reads import reads_of
+from planner.files.build.reads import reads_in_hold, reads_of
 from planner.files.build.references import Vocabulary
 from planner.files.build.series import publish_of, referred, series_of, shots_of
 from planner.files.build.stepkeys import EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
@@ -33,6 +33,7 @@ from planner.plan.model import (
     After,
     Episode,
     Place,
+    Reads,
     Ref,
     Stage,
     Step,
@@ -248,10 +249,20 @@ class EpisodeReader:
             shots,
             tuple([ref for shot in shots for ref in shot.needs]),
             get("hold"),
-            reads_of(source, got["reads"], once, self.readable_numbers, self.job.sides) if "reads" in got else None,
+            self.reads(source, node, got, once) if "reads" in got or get("hold") is not None else None,
         )
         self.steps[step_id] = step
         return step
+
+    def reads(self, source: Source, node: MapNode, got: Mapping[str, Any], once: bool) -> Reads | None:
+        """The number that the step's reading is, as the step says or its hold."""
+        known, sides = self.readable_numbers, self.job.sides
+        found = reads_of(source, got["reads"], once, known, sides) if "reads" in got else None
+        hold = got.get("hold")
+        held = node.items["hold"][1] if hold is not None and hold.reads else None
+        if isinstance(held, MapNode):
+            return reads_in_hold(source, held.items["reads"][1], found, once, known, sides)
+        return found
 
     def wait(self, source: Source, node: Node) -> int:
         """The seconds of a wait, stated or taken from numbers.yaml."""

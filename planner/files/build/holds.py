@@ -54,7 +54,7 @@ def read_hold(source: Source, node: Node) -> Hold | None:
         source.refuse(node.items["plus-minus"][1], "hold: plus-minus is what the instrument may be off, so above 0")
         return None
     says = ", ".join(f"at {key} {limits[key]}" for key in ("least", "most") if key in limits)
-    return Hold(kind, least, most, doubt, got.get("reads"), says or f"within {limits['limit']} of nothing")
+    return Hold(kind, least, most, doubt, got.get("reads"), says or f"limit {limits['limit']}")
 
 
 def _written(source: Source, node: Node, key: str) -> str | None:

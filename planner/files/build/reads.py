@@ -9,6 +9,21 @@ from planner.files.yaml.tree import Node
 from planner.plan.model import Reads
 
 
+def reads_in_hold(
+    source: Source,
+    node: Node,
+    stated: Reads | None,
+    once: bool,
+    known: Mapping[str, bool] | None,
+    sides: Sequence[str],
+) -> Reads | None:
+    """The number that a hold's reading is (``reads:`` within ``hold:``), which is that of its step."""
+    found = reads_of(source, node, once, known, sides)
+    if stated is not None and found is not None and found != stated:
+        source.refuse(node, f"hold: reads: the step reads {stated.name}; one reading is one number, so write it once")
+    return stated or found
+
+
 def reads_of(
     source: Source, node: Node, once: bool, known: Mapping[str, bool] | None, sides: Sequence[str]
 ) -> Reads | None:
