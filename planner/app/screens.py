@@ -63,6 +63,12 @@ def _calendar() -> Screen[Any]:
     return CalendarScreen()
 
 
+def _series() -> Screen[Any]:
+    from planner.app.series.screen import SeriesScreen
+
+    return SeriesScreen()
+
+
 def _find(plan: Plan, chosen: Callable[[Operation], None], by_id: bool) -> Screen[Any]:
     from planner.app.plan.find import FindScreen
 
@@ -94,5 +100,6 @@ MAKERS: dict[str, Callable[[], Screen[Any]]] = {
     "write": _write,
     "numbers": _numbers,
     "calendar": _calendar,
+    "series": _series,
 }
 SCREENS = Screens(MAKERS, _find, _write_on, _leave)

@@ -79,7 +79,7 @@ def _as_json(build: OneBuild, state: OperationState) -> dict[str, Any]:
         "hands": step.hands,
         "where": step.where,
         "shots": list(step.shots),
-        "say": list(step.say),
+        "say": list(build.spoken(state.op)),
         "note": list(step.note),
     }
 

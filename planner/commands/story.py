@@ -9,10 +9,11 @@ from planner.commands.check import finding_json
 from planner.commands.out import EXIT_FINE, EXIT_TRAPS, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
 from planner.plan.model import TRAP
+from planner.telling.looks import plain
+from planner.telling.story import by_of, topics
 
 if TYPE_CHECKING:
-    from planner.plan.model import Promise, Referral
-    from planner.session.story import EpisodeStory, Story
+    from planner.session.story import Story
 
 _EXAMPLE = """  planner story dunlin-pickup
   planner story dunlin-pickup --json
@@ -60,7 +61,7 @@ def as_json(story: Story) -> dict[str, Any]:
             for each in story.episodes
         ],
         "promises": [
-            {"says": promise.says, "made": made, "by": _by(promise), "kept": kept}
+            {"says": promise.says, "made": made, "by": by_of(promise), "kept": kept}
             for promise, made, kept in story.promises
         ],
         "corrections": [
@@ -68,91 +69,22 @@ def as_json(story: Story) -> dict[str, Any]:
             for number, each in story.corrections
         ],
         "not_filmed": list(story.not_filmed),
-        "put_right": [{"op": each.op, "did": each.what, "at": iso(each.at)} for each in story.put_right],
+        "continuity": [each._asdict() for each in story.continuity],
+        "put_right": [
+            {"op": each.op, "did": each.what, "at": iso(each.at), "episode": each.episode, "says": each.says}
+            for each in story.put_right
+        ],
         "on_order": [{"op": op, "until": iso(until)} for op, until in story.on_order],
+        "to_order": [{"op": op, "lead_s": lead} for op, lead in story.to_order],
         "findings": [finding_json(each) for each in story.findings],
     }
 
 
-def _by(promise: Promise) -> int | str | None:
-    if promise.episode is not None:
-        return promise.episode
-    return promise.day[0] if promise.day is not None else None
-
-
 def as_text(story: Story, name: str, zone: str | None) -> list[str]:
-    """The story as people read it: what must be made up for on camera first."""
-    lines = [name, ""]
-    if story.not_filmed:
-        lines.append(f"Done and not filmed: {len(story.not_filmed)}. Film another side of it, or say so.")
-        lines += wrap(", ".join(story.not_filmed))
-        lines += wrap("Another side is a mirror image: same glove, same light, same side of the work, and say which.")
-    else:
-        lines.append("Nothing that was to be filmed was done without the camera.")
-    for finding in story.findings:
-        if finding.rule != "not-filmed":
-            place = "" if finding.place is None else f", {finding.place}"
-            lines += ["", f"{finding.level.upper()}: {finding.at}", *wrap(finding.says)]
-            lines.append(f"  {finding.rule} {finding.id}{place}")
-    for each in story.episodes:
-        lines += ["", *_episode(each)]
-    if story.promises:
-        lines += ["", "Promises"]
-        for promise, made, kept in story.promises:
-            by = _by(promise)
-            until = "" if by is None else f", by {f'episode {by}' if isinstance(by, int) else by}"
-            state = f"kept in {kept}" if kept is not None else "OPEN"
-            lines += wrap(f"{state}: {promise.says} (made in {made}{until})")
-    if story.corrections:
-        lines += ["", "Corrections"]
-        for number, correction in story.corrections:
-            safety = "SAFETY: " if correction.safety else ""
-            lines += wrap(f"{safety}episode {number} corrects episode {correction.episode}: {correction.says}")
-    if story.put_right:
-        from planner.files.times.hours import show_local
-
-        words = {"again": "done again", "undone": "taken back", "accepted": "done against a warning"}
-        lines += ["", "Went wrong and put right"]
-        lines += [f"  {show_local(each.at, zone)}  {each.op}  {words[each.what]}" for each in story.put_right]
-    if story.on_order:
-        from planner.files.times.hours import show_local
-
-        lines += ["", "Still to come"]
-        lines += [f"  {op}  until {show_local(until, zone)}" for op, until in story.on_order]
+    """The story as people read it, a topic after the other: what viewers did not see first."""
+    lines = [name]
+    for topic in topics(story, zone):
+        lines += ["", plain([topic.head])]
+        for each in topic.lines:
+            lines += wrap(plain([each]), "    " if plain([each]).startswith("  ") else "  ")
     return lines
-
-
-def _episode(each: EpisodeStory) -> list[str]:
-    due = f", due {each.due[0]}" if each.due is not None else ""
-    wanted = f", wanted {_clock(each.wanted_s)}" if each.wanted_s is not None else ""
-    lines = [
-        f"Episode {each.number}: {each.title}{due}",
-        f"  about {_clock(each.estimated_s)} by its shots and words{wanted}; {_clock(each.filmed_s)} filmed",
-    ]
-    for sponsor in each.sponsors:
-        gave = f" ({sponsor.gave})" if sponsor.gave else ""
-        lines += wrap(f"sponsor {sponsor.who}{gave}: {sponsor.says or 'NO WORDS YET'}")
-    for stage in each.stages:
-        count = f"{stage.filmed} of {stage.ticked} done on camera filmed" if stage.ticked else "nothing done yet"
-        if not stage.on_camera:
-            count = "off camera"
-        lines.append(f"  {stage.title}: about {_clock(stage.estimated_s)}, {count}")
-    if each.refers_to:
-        lines += wrap("refers to " + "; ".join(_referral(referral) for referral in each.refers_to))
-    for op, says in each.spoken:
-        lines += wrap(f"spoken at {op}: {says}")
-    return lines
-
-
-def _referral(referral: Referral) -> str:
-    if referral.episode is None and referral.build is None:
-        return referral.says or ""
-    what = f"{referral.build} " if referral.build else ""
-    what += f"episode {referral.episode}" if referral.episode is not None else ""
-    return f"{what.strip()} ({referral.says})" if referral.says else what.strip()
-
-
-def _clock(seconds: float) -> str:
-    whole = round(seconds)
-    hours, minutes = divmod(whole // 60, 60)
-    return f"{hours}:{minutes:02}:{whole % 60:02}" if hours else f"{minutes}:{whole % 60:02}"

@@ -68,18 +68,18 @@ def references(text: str) -> list[Reference]:
     return [Reference(match.group(), match.group(1), match.group(2)) for match in _REFERENCE.finditer(text)]
 
 
-def mistakes(text: str, known: Mapping[str, bool], sides: Sequence[str]) -> Iterator[Mistake]:
+def mistakes(text: str, known: Mapping[str, bool], sides: Sequence[str], key: str = "do") -> Iterator[Mistake]:
     """What is wrong with the numbers that a text names; ``known`` says of every name whether it has sides."""
     for written, name, side in references(text):
         if name not in known:
             section = name.partition(".")[0]
             absent = not any(each.startswith(f"{section}.") for each in known)
             why = f", and numbers.yaml has no section {section}" if absent and "." in name else ""
-            yield Mistake(f"do: there is no number {written}{why}", name, tuple(known))
+            yield Mistake(f"{key}: there is no number {written}{why}", name, tuple(known))
         elif side is not None and side not in sides:
-            yield Mistake(f"do: {written}: there is no side {side}", side, tuple(sides))
+            yield Mistake(f"{key}: {written}: there is no side {side}", side, tuple(sides))
         elif side is not None and not known[name]:
-            yield Mistake(f"do: {written}: the whole job has this number once; write {{{name}}}", "", ())
+            yield Mistake(f"{key}: {written}: the whole job has this number once; write {{{name}}}", "", ())
 
 
 def _all_of_it(number: Number) -> str:
@@ -128,6 +128,11 @@ def said(build: Build, step: Step, side: str | None) -> str:
     return filled(step.do, build.numbers, side, build.sides)
 
 
+def spoken(build: Build, step: Step, side: str | None) -> tuple[str, ...]:
+    """What a step says to viewers on a side (None: done once), with its numbers filled in."""
+    return tuple(filled(text, build.numbers, side, build.sides) for text in step.say)
+
+
 def shown_numbers(build: Build, step: Step, side: str | None) -> dict[str, Kept]:
     """The numbers that a step shows and speaks on a side (None: done once, so every side's), by name and side."""
     if not build.numbers:
@@ -167,6 +172,31 @@ def moved(build: Build, step: Step, kept: Mapping[str, Kept]) -> list[Moved]:
         if then.measured == now.measured and _is_other(then, now):
             found.append(Moved(name, then, now))
     return found
+
+
+def said_otherwise(build: Build, step: Step, kept: Mapping[str, Kept]) -> list[Moved]:
+    """The numbers that a step spoke when it was ticked and that have another value now, planned or measured."""
+    names = {each.name for text in step.say for each in references(text)}
+    found = []
+    for name, then in kept.items():
+        base, _, side = name.partition("@")
+        number = build.numbers.get(base) or {}
+        if base in names and side in number and _is_other(then, now := _kept(number[side])):
+            found.append(Moved(name, then, now))
+    return found
+
+
+def spoken_then(build: Build, step: Step, side: str | None, kept: Mapping[str, Kept]) -> tuple[str, ...]:
+    """What a step said when it was ticked: with the numbers that it spoke then."""
+    numbers: dict[str, Mapping[str, Number]] = {}
+    for each in (each for text in step.say for each in references(text)):
+        sides = dict(build.numbers.get(each.name) or {})
+        for where in (JOB, *build.sides):
+            then = kept.get(f"{each.name}@{where}" if where else each.name)
+            if then is not None:
+                sides[where] = (then.value, then.shown)
+        numbers[each.name] = sides
+    return tuple(filled(text, numbers, side, build.sides) for text in step.say)
 
 
 def _is_other(then: Kept, now: Kept) -> bool:
@@ -229,7 +259,7 @@ def without_number(plan: Plan) -> list[str]:
         " readings are missing or refused; planner numbers says which"
         for _, stage in plan.stages
         for step in stage.steps
-        if (missing := unfilled(step.do, numbers))
+        if (missing := [each for text in (step.do, *step.say) for each in unfilled(text, numbers)])
     ]
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
+from planner.plan.fill import Moved
 from planner.plan.findings import finding_id, group_of
 from planner.plan.model import ALL, NOTICE, TRAP, Episode, Finding, Place, Promise, Step
 from planner.plan.ticks import NOTE, ROLLING, STOPPED, Event, Ticks, under_new_names
@@ -99,21 +101,32 @@ def filmed(plan: Plan, running: Sequence[Span], now: float) -> dict[int, float]:
     return found
 
 
-def was_filmed(ticks: Ticks, running: Sequence[Span], name: str, at: float) -> bool:
-    """Whether the camera ran when an operation was ticked, or was started for it, and nobody said otherwise."""
-    if name in ticks.not_filmed:
-        return False
-    return any(span.op == name or (span.start <= at and (span.end is None or at <= span.end)) for span in running)
+class Film:
+    """What the camera saw: asked of every operation, so what it looks up is made once."""
+
+    def __init__(self, ticks: Ticks, running: Sequence[Span]) -> None:
+        self._lost = ticks.not_filmed
+        self._for = {span.op for span in running}
+        self._running = running
+        self._starts = [span.start for span in running]
+
+    def saw(self, name: str, at: float) -> bool:
+        """Whether it ran when an operation was ticked, or was started for it, and nobody said otherwise."""
+        if name in self._lost:
+            return False
+        before = bisect_right(self._starts, at)
+        end = self._running[before - 1].end if before else at - 1
+        return name in self._for or end is None or at <= end
 
 
-def not_filmed(plan: Plan, ticks: Ticks, running: Sequence[Span]) -> list[Operation]:
+def not_filmed(plan: Plan, ticks: Ticks, film: Film) -> list[Operation]:
     """Operations on camera and ticked, neither filmed nor made up for on another side, in planned order."""
     times = {entry.op: entry.at for entry in ticks.entries}
     made_up = {event.raw.get("for") for events in ticks.remarks.values() for event in events if event.did == NOTE}
     good = {
         (plan.by_name[name].step.id, plan.by_name[name].round)
         for name, at in times.items()
-        if name in plan.by_name and was_filmed(ticks, running, name, at)
+        if name in plan.by_name and film.saw(name, at)
     }
     return [
         op
@@ -149,12 +162,12 @@ def _kept_by(promise: Promise, made: int, episodes: Sequence[Episode]) -> int | 
 
 
 def series_findings(
-    plan: Plan, ticks: Ticks, unfilmed: Iterable[Operation], now: float, spoken: Mapping[str, Sequence[str]] = {}
+    plan: Plan, ticks: Ticks, unfilmed: Iterable[Operation], now: float, spoken: Mapping[str, Sequence[Moved]] = {}
 ) -> list[Finding]:
     """What is wrong with the series, traps first.
 
     ``unfilmed`` is what ``not_filmed`` found. ``spoken`` says of a ticked operation which numbers it spoke have
-    another value now (plan.fill names).
+    another value now.
     """
     found: list[Finding] = []
     done = {entry.op for entry in ticks.entries}
@@ -291,7 +304,7 @@ def _kept_twice(plan: Plan) -> list[Finding]:
     return found
 
 
-def _said_otherwise(plan: Plan, spoken: Mapping[str, Sequence[str]]) -> list[Finding]:
+def _said_otherwise(plan: Plan, spoken: Mapping[str, Sequence[Moved]]) -> list[Finding]:
     found = []
     for name, numbers in spoken.items():
         op = plan.by_name.get(name)
@@ -307,8 +320,9 @@ def _said_otherwise(plan: Plan, spoken: Mapping[str, Sequence[str]]) -> list[Fin
             continue
         for each in numbers:
             says = (
-                f"{name} spoke {{{each}}} in episode {number}, and it has another value now."
+                f"{name} said in episode {number} that {each.name} is {each.then.shown}, and now it is"
+                f" {each.now.shown}."
                 f" Say so in a later episode (corrects: with episode: {number})."
             )
-            found.append(_finding("said-otherwise", TRAP, name, each, op.step.place, says))
+            found.append(_finding("said-otherwise", TRAP, name, each.name, op.step.place, says))
     return found

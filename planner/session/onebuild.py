@@ -16,7 +16,7 @@ from planner.files.log.ticklog import LogNotice, NotWrittenError, TickLog
 from planner.files.yaml.tree import Problem
 from planner.plan.debts import SIGN_OFF
 from planner.plan.expand import Operation, Plan, expand
-from planner.plan.fill import Kept, Moved, references, said_done, shown_numbers, without_number
+from planner.plan.fill import Kept, Moved, references, said_done, shown_numbers, spoken, spoken_then, without_number
 from planner.plan.findings import check, planned
 from planner.plan.live import Live, Wait
 from planner.plan.model import NOTICE, Finding
@@ -60,7 +60,9 @@ def plan_of(reading: Reading) -> Plan:
     if build is None:
         raise UnusableError(reading.problems)
     steps = (step for episode in build.episodes for stage in episode.stages for step in stage.steps)
-    if reading.numbers is not None and any("{" in step.do or step.reads is not None for step in steps):
+    if reading.numbers is not None and any(
+        step.reads is not None or any("{" in text for text in (step.do, *step.say)) for step in steps
+    ):
         from planner.files.build.numbers import numbers_for_steps
 
         build = build._replace(numbers=numbers_for_steps(reading.numbers, build.sides, build.show.get("lengths")))
@@ -194,6 +196,12 @@ class OneBuild:
     def said(self, op: Operation) -> str:
         """What an operation says is to be done; once it is done, with the numbers that it was done to."""
         return said_done(self.plan.build, op.step, op.side, self.live.moved().get(op.name, ()))
+
+    def spoken(self, op: Operation) -> tuple[str, ...]:
+        """What an operation says to viewers; once it is done, with the numbers that it spoke."""
+        kept = self.live.kept.get(op.name)
+        build = self.plan.build
+        return spoken_then(build, op.step, op.side, kept) if kept else spoken(build, op.step, op.side)
 
     def moved_beside(self, op: Operation) -> list[tuple[str, Moved]]:
         """The numbers of an operation's step that moved under work already done on any side, with that work."""

@@ -177,7 +177,7 @@ def body_lines(opened: Opened, op: Operation, rolling_wanted: bool) -> list[Line
     for finding in opened.marks(op.name):
         if not finding.history:
             lines += detailtext.finding_lines(opened, finding)
-    for word, texts in (("shot", step.shots if seen else ()), ("say", step.say), ("note", step.note)):
+    for word, texts in (("shot", step.shots if seen else ()), ("say", one.spoken(op)), ("note", step.note)):
         for text in texts:
             lines += detailtext.said_lines(word, text)
     facts = detailtext.fact_line(op)

@@ -10,7 +10,7 @@ from planner.app.keys.table import BY_ID, EVERYWHERE, KEYS, LISTS, OVER, Key, ke
 LEAVING = "leaving"
 COLOURS = "colours"
 #: The screens of which every action can be asked for from everywhere, in the order of their groups.
-FULL = ("plan", "camera", "traps", "numbers", "calendar", "write", "builds", "problems")
+FULL = ("plan", "camera", "traps", "numbers", "calendar", "series", "write", "builds", "problems")
 _LEAVES = ("everywhere.quit", "app.leave", "app.interrupt")
 _ITSELF = ("app.actions", "everywhere.help", "over.help")  # who looks at the page has found it
 

@@ -13,7 +13,7 @@ from planner.plan.words import nearest
 EVERYWHERE = "everywhere"
 #: Screens laid over another; keys that work everywhere else do not work there, since they ask and one types.
 OVER = ("new-build", "find", "rename", "renumber", "paste", "copy-stage")
-SCREENS = ("builds", "plan", "traps", "camera", "problems", "write", "form", "numbers", "calendar", *OVER)
+SCREENS = ("builds", "plan", "traps", "camera", "problems", "write", "form", "numbers", "calendar", "series", *OVER)
 
 
 class Key(NamedTuple):
@@ -45,6 +45,7 @@ KEYS = (
     Key("everywhere.camera", "c", "go('camera')", "go to the camera", "camera"),
     Key("everywhere.numbers", "number_sign", "go('numbers')", "go to the numbers", "numbers"),
     Key("everywhere.calendar", "k", "go('calendar')", "go to the calendar", "calendar"),
+    Key("everywhere.series", "S", "go('series')", "go to the series", "series"),
     Key("everywhere.problems", "exclamation_mark", "go('problems')", "list what cannot be read", "problems"),
     Key("everywhere.find", "slash", "find", "find a step in all episodes", "find"),
     Key("everywhere.jump", "J", "find(True)", "go to a step by its id", "go to id"),

@@ -176,6 +176,11 @@ class EpisodeReader:
             self.ids[step_id] = place
         if self.known_numbers is not None and "{" in (got.get("do") or ""):
             self.check_numbers(source, node.items["do"][1], got["do"], self.known_numbers)
+        if self.known_numbers is not None and any("{" in each for each in got.get("say") or ()):
+            spoken = node.items["say"][1]
+            for item in spoken.items if isinstance(spoken, SeqNode) else (spoken,):
+                if isinstance(item, ScalarEvent):
+                    self.check_numbers(source, item, item.value, self.known_numbers, "say")
         get = got.get
         once, sides, named = self.sides(source, got, get("piece"))
         rounds = get("rounds") or 1
@@ -272,11 +277,13 @@ class EpisodeReader:
             return read_wait(source, node, self.numbers_file, self.job.sides) or 0
         return duration(source, node, "wait") or 0
 
-    def check_numbers(self, source: Source, node: Node, written: str, known: Mapping[str, bool]) -> None:
+    def check_numbers(
+        self, source: Source, node: Node, written: str, known: Mapping[str, bool], key: str = "do"
+    ) -> None:
         """Check that the numbers a step names are there to be had."""
         from planner.plan.fill import mistakes
 
-        for says, word, near in mistakes(written, known, self.job.sides):
+        for says, word, near in mistakes(written, known, self.job.sides, key):
             if near:
                 source.unknown(node, says, word, near)
             else:

@@ -1,0 +1,1 @@
+"""The screen of the series: what viewers saw and were told."""
