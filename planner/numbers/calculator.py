@@ -11,8 +11,8 @@ import math
 from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple, TypeVar, cast
 
-from planner.numbers.lengths import DOWN, NEAREST, brief_length, marks, show_length
-from planner.numbers.quantity import Quantity
+from planner.numbers.lengths import DOWN, NEAREST, brief_length, exact_length, finest, marks, show_length
+from planner.numbers.quantity import Quantity, marked
 
 DEFAULT_SIDES = ("driver", "passenger")
 #: A difference between readings below this, in millimetres, is rounding inside the machine, not metal.
@@ -85,6 +85,24 @@ class Show(NamedTuple):
     def brief(self, mm: float, rounding: str = NEAREST) -> str:
         """A length on its fraction alone."""
         return brief_length(mm, self.denominator, rounding)
+
+    def quantity(self, value: Quantity, rounding: str = NEAREST) -> str:
+        """A length on its fraction, or on the mark that was chosen for it, beside its value in the digits of its ±.
+
+        >>> from planner.numbers.quantity import Quantity
+        >>> typed = 25.4 * 33 / 64
+        >>> Show(32).quantity(Quantity(typed, mark=typed)), Show(32).quantity(Quantity(typed))
+        ('33/64 in (0.5156 in, 13.097 mm)', '17/32 in (0.5156 in, 13.097 mm)')
+        """
+        wide = value.plus_minus
+        exact = exact_length(value.value, self.denominator, wide if wide > 1e-9 * max(1.0, abs(value.value)) else 0.0)
+        return f"{self.on_tape(value, rounding)} ({exact})"
+
+    def on_tape(self, value: Quantity, rounding: str = NEAREST) -> str:
+        """A length as it is marked: on its fraction, or on the mark that was chosen for it."""
+        if value.mark is None:
+            return self.brief(value.value, rounding)
+        return brief_length(value.mark, self.denominator and max(self.denominator, finest(value.mark)), NEAREST)
 
     def limit(self, mm: float) -> str:
         """What may not be passed, rounded down; less than one step of the fraction is told as it is.
@@ -271,6 +289,24 @@ class Sheet:
             self.results.setdefault(key, {})[side] = value  # type: ignore[index]
         self.working.append(Working(key, side, value, output.unit, formula, source))
         return value
+
+    def quantity(self, spot: tuple[str, str | None]) -> Quantity | None:
+        """An output as it was given, on a side; None where there is none."""
+        found: object = self.results.get(spot[0])
+        if isinstance(found, dict):
+            found = found.get(spot[1])
+        return found if isinstance(found, Quantity) else None
+
+    def show_at(self, spot: tuple[str, str | None], mark: float) -> None:
+        """Show an output on a mark of the tape that was chosen for it."""
+        key, side = spot
+        found = self.quantity(spot)
+        if found is None:
+            return
+        if side is None:
+            self.results[key] = marked(found, mark)
+        else:
+            self.results[key][side] = marked(found, mark)  # type: ignore[index]
 
     def work(self, name: str, value: Value, unit: str, formula: str, source: str, side: str | None = None) -> None:
         """A line of working that is no output."""

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from planner.numbers.calculator import Arriving, Calculator, Input, Output, RefusedError, Show, TypedValue
-from planner.numbers.lengths import DOWN, LENGTH_HELP, UP, TextError, Typed, decimals, marks
-from planner.numbers.quantity import Quantity, reading
+from planner.numbers.lengths import DOWN, LENGTH_HELP, UP, TextError, Typed, decimals, finest, marks
+from planner.numbers.quantity import Quantity, marked, reading
 from planner.numbers.units import KINDS, allowed, parse_value
 
 _LONGEST_TEXT = 50_000
@@ -163,6 +163,8 @@ def _one(
         if typed is None:
             return arriving
         value = reading(f"{calculator.name}.{name}", typed.number, typed.deviation)
+        if each.kind == "length" and typed.form != "range" and finest(typed.number) > 1:
+            value = marked(value, typed.number)
         says = _outside(each, value.value, (arriving, typed))
         if says is None and typed.form == "range":
             half = typed.width / 2.0

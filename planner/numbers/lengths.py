@@ -32,6 +32,8 @@ LENGTH_HELP = 'write it as 54 7/8 in, 54-7/8", 4\' 6 7/8", 54.875 in or 1394 mm,
 # A length this close to a mark, in parts of the step between marks, is on the mark: binary numbers cannot hold most
 # millimetres, and no tape shows a ten-thousandth of its own step.
 _ON_MARK = 1e-4
+# Less than this, in millimetres, is rounding inside the machine and no length.
+_NOTHING = 1e-6
 _LONGEST = 80
 
 _UNITS: dict[str, Ratio] = {
@@ -293,20 +295,43 @@ def fraction_text(count: int, denominator: int) -> str:
 
 
 def decimals(value: float, places: int) -> str:
-    """A plain decimal, halves away from zero, never minus nothing.
+    """A plain decimal, halves away from zero, never minus nothing; places below 0 round before the point.
 
-    >>> decimals(0.03125, 4), decimals(-0.00001, 3), decimals(393.38249999999, 3)
-    ('0.0313', '0.000', '393.383')
+    >>> decimals(0.03125, 4), decimals(-0.00001, 3), decimals(393.38249999999, 3), decimals(856855.0, -3)
+    ('0.0313', '0.000', '393.383', '857000')
     """
     if abs(value) > 1e12:
-        return f"{value:.{places}f}"
-    scale = 10**places
-    text = f"{math.floor(abs(value) * scale + 0.5 + 1e-6) / scale:.{places}f}"
+        return f"{value:.{max(0, places)}f}"
+    scale = 10.0**places
+    text = f"{math.floor(abs(value) * scale + 0.5 + 1e-6) / scale:.{max(0, places)}f}"
     return f"-{text}" if value < 0 and text.strip("0.") else text
 
 
-def show_length(mm: float, denominator: int = 32, rounding: str = NEAREST) -> str:
+def places_of(wide: float, most: int) -> int:
+    """How many decimals a value has whose ± is so wide: those of two figures of its ± (JCGM 100:2008, 7.2.6).
+
+    >>> places_of(0.58, 3), places_of(0.0009, 3), places_of(10735.0, 3), places_of(0.0, 4)
+    (2, 3, -3, 4)
+    """
+    return most if wide <= 0.0 else min(most, 1 - math.floor(math.log10(wide)))
+
+
+def seen(value: float, places: int) -> str:
+    """A decimal that never reads as nothing where there is something: a small value keeps one figure.
+
+    >>> seen(0.00002, 3), seen(0.0, 3), seen(12.3456, 2)
+    ('0.00002', '0.000', '12.35')
+    """
+    text = decimals(value, places)
+    if abs(value) <= _NOTHING or text.strip("-0."):
+        return text
+    return decimals(value, -math.floor(math.log10(abs(value)) + 1e-9))
+
+
+def show_length(mm: float, denominator: int = 32, rounding: str = NEAREST, wide: float = 0.0) -> str:
     """A length on the chosen fraction, with the exact value and the other system beside; 0 is tenths of a millimetre.
+
+    ``wide``: its ±, which the digits of the exact value fit.
 
     >>> show_length(140.711)
     '5 17/32 in (5.5398 in, 140.711 mm)'
@@ -314,13 +339,44 @@ def show_length(mm: float, denominator: int = 32, rounding: str = NEAREST) -> st
     '5 9/16 in (5.5398 in, 140.711 mm)'
     >>> show_length(140.711, 0)
     '140.7 mm (140.711 mm, 5.5398 in)'
+    >>> show_length(140.711, wide=0.58)
+    '5 17/32 in (5.540 in, 140.71 mm)'
     """
-    exact_in, exact_mm = f"{decimals(mm / 25.4, 4)} in", f"{decimals(mm, 3)} mm"
-    return f"{brief_length(mm, denominator, rounding)} ({', '.join((exact_in, exact_mm)[:: 1 if denominator else -1])})"
+    return f"{brief_length(mm, denominator, rounding)} ({exact_length(mm, denominator, wide)})"
+
+
+def exact_length(mm: float, denominator: int = 32, wide: float = 0.0) -> str:
+    """A length in both systems, the one it is shown in first, in as many digits as its ± lets stand."""
+    both = f"{seen(mm / 25.4, places_of(wide / 25.4, 4))} in", f"{seen(mm, places_of(wide, 3))} mm"
+    return ", ".join(both[:: 1 if denominator else -1])
 
 
 def brief_length(mm: float, denominator: int = 32, rounding: str = NEAREST) -> str:
-    """A length on the chosen fraction alone."""
-    if denominator:
-        return f"{fraction_text(marks(mm, 25.4 / denominator, rounding), denominator)} in"
-    return f"{decimals(marks(mm, 0.1, rounding) / 10, 1)} mm"
+    """A length on the chosen fraction alone; what is less than a mark goes on a finer one, and is never nothing.
+
+    >>> brief_length(0.3), brief_length(0.05), brief_length(0.04, 0), brief_length(0.0)
+    ('1/64 in', '0.002 in', '0.04 mm', '0 in')
+    """
+    if not denominator:
+        return f"{seen(marks(mm, 0.1, rounding) / 10 or (mm if abs(mm) > _NOTHING else 0.0), 1)} mm"
+    below = denominator
+    count = marks(mm, 25.4 / below, rounding)
+    while count == 0 and abs(mm) > _NOTHING and below < DENOMINATORS[-1]:
+        below *= 2
+        count = marks(mm, 25.4 / below, rounding)
+    if count == 0 and abs(mm) > _NOTHING:
+        return f"{seen(mm / 25.4, 3)} in"
+    return f"{fraction_text(count, below)} in"
+
+
+def finest(mm: float) -> int:
+    """What stands below the line of a length in inches that is on a mark of some tape; 0 where it is on none.
+
+    >>> finest(25.4 * 9 + 25.4 * 33 / 64), finest(25.4), finest(100.0)
+    (64, 1, 0)
+    """
+    for below in (1, *DENOMINATORS):
+        count = mm / 25.4 * below
+        if abs(count - math.floor(count + 0.5)) <= _ON_MARK:
+            return below
+    return 0

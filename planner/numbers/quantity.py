@@ -27,14 +27,16 @@ class Quantity:
     0 ± 0 (2u)
     """
 
-    __slots__ = ("terms", "value")
+    __slots__ = ("mark", "terms", "value")
 
     value: float
     terms: Terms
+    mark: float | None  # where it stands on the tape, when that is not its nearest mark; lost by arithmetic
 
-    def __init__(self, value: float, terms: Terms = _NONE) -> None:
+    def __init__(self, value: float, terms: Terms = _NONE, mark: float | None = None) -> None:
         _set_value(self, value)  # past __setattr__ below; a third of the time of object.__setattr__
         _set_terms(self, terms)
+        _set_mark(self, mark)
 
     def __setattr__(self, name: str, value: object) -> None:
         raise AttributeError(f"a quantity does not change: {name}")
@@ -108,6 +110,7 @@ class Quantity:
 
 _set_value = Quantity.__dict__["value"].__set__
 _set_terms = Quantity.__dict__["terms"].__set__
+_set_mark = Quantity.__dict__["mark"].__set__
 
 
 def _times(terms: Terms, factor: float) -> Terms:
@@ -131,6 +134,11 @@ def reading(name: str, value: float, u: float = 0.0) -> Quantity:
 def exact(value: float) -> Quantity:
     """A value that is not in doubt."""
     return Quantity(value)
+
+
+def marked(quantity: Quantity, mark: float | None) -> Quantity:
+    """The same quantity, to be shown on a mark of the tape that is chosen for it."""
+    return Quantity(quantity.value, quantity.terms, mark)
 
 
 def without_doubt(quantity: Quantity) -> Quantity:

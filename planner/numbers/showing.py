@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from planner.numbers.calculator import Calculator, Item, Output, Result, Show, Value, Working
-from planner.numbers.lengths import DENOMINATORS, decimals
+from planner.numbers.lengths import DENOMINATORS, decimals, places_of, seen
 from planner.numbers.quantity import Quantity
 
 _IMPERIAL = r"\d\s*(?:in\b|inch|ft\b|feet|thou|[\"'″′”’])"
@@ -45,17 +45,26 @@ def infer_show(texts: Iterable[str]) -> Show:
     return Show(0) if re.search(_METRIC, joined) and not re.search(_IMPERIAL, joined) else Show()
 
 
-def figures(value: float) -> str:
-    """A number with six figures, without an exponent where people can read it without.
+def figures(value: float, wide: float = 0.0) -> str:
+    """A number with six figures, or with those that its ± lets stand, without an exponent.
 
     >>> figures(79.9876543), figures(2.0), figures(0.00012345678), figures(12345678.9)
     ('79.9877', '2', '0.000123457', '12345679')
+    >>> figures(82.8937, 0.91), figures(856855.0, 10735.0), figures(5.0, 0.12), figures(0.0001, 0.5)
+    ('82.89', '857000', '5.00', '0.0001')
     """
     if value == 0:
         return "0"
     size = math.floor(math.log10(abs(value)))
+    if _is_wide(wide, value):
+        return seen(value, places_of(wide, 9))
     text = decimals(value, min(12, max(0, 5 - size)))
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _is_wide(wide: float, value: float) -> bool:
+    """Whether a ± is more than what the machine rounds."""
+    return wide > 1e-9 * max(1.0, abs(value))
 
 
 PLANNED, MEASURED = "planned", "measured"
@@ -82,13 +91,13 @@ def shown(value: Value, unit: str, show: Show, rounding: str = "nearest") -> str
         return value
     if isinstance(value, Quantity):
         if unit == "mm":
-            return show.length(value.value, rounding)
-        return f"{figures(value.value)}{' ' + unit if unit else ''}"
+            return show.quantity(value, rounding)
+        return f"{figures(value.value, value.plus_minus)}{' ' + unit if unit else ''}"
     return "; ".join(" ".join(_item(item, show) for item in row) for row in value)
 
 
 def _item(item: Item, show: Show) -> str:
-    return show.length(item.value) if isinstance(item, Quantity) else str(item)
+    return show.quantity(item) if isinstance(item, Quantity) else str(item)
 
 
 def plus_minus(value: Value, unit: str, show: Show) -> str:
@@ -96,22 +105,26 @@ def plus_minus(value: Value, unit: str, show: Show) -> str:
     if not isinstance(value, Quantity):
         return ""
     wide = value.plus_minus
-    if wide <= 1e-9 * max(1.0, abs(value.value)):
+    if not _is_wide(wide, value.value):
         return ""
     if unit != "mm":
         return f"± {_up(wide)}{' ' + unit if unit else ''}"
-    inch, mm = f"{_ceil(wide / 25.4, 3)} in", f"{_ceil(wide, 2)} mm"
+    inch, mm = f"{_up(wide / 25.4, 4)} in", f"{_up(wide, 3)} mm"
     return f"± {inch} ({mm})" if show.denominator else f"± {mm} ({inch})"
 
 
-def _ceil(value: float, places: int) -> str:
-    return f"{math.ceil(value * 10**places - 1e-6) / 10**places:.{places}f}"
+def _up(value: float, most: int = 12) -> str:
+    """Two figures, rounded up, in at most so many decimals."""
+    places = places_of(value, most)
+    scale = 10.0**places
+    return f"{math.ceil(value * scale - 1e-6) / scale:.{max(0, places)}f}"
 
 
-def _up(value: float) -> str:
-    """Two figures, rounded up."""
-    size = math.floor(math.log10(value))
-    return _ceil(value, max(0, 1 - size))
+def shown_wide(output: Output, value: Value, show: Show, *, measured: bool) -> str:
+    """An output's value in words with its ±, as it stands where metal is cut."""
+    text = shown_output(output, value, show, measured=measured)
+    doubt = plus_minus(value, output.unit, show)
+    return f"{text} {doubt}" if doubt else text
 
 
 def reading_name(name: str, own: str) -> str:

@@ -11,7 +11,7 @@ from planner.numbers.quantity import Quantity
 from planner.numbers.readings import NONE, Measured, read_output
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.running import run
-from planner.numbers.showing import shown_output
+from planner.numbers.showing import shown_wide
 
 
 class StepNumber(NamedTuple):
@@ -243,7 +243,7 @@ class StepNumbers(Mapping[str, Mapping[str, StepNumber]]):
         return {
             side: StepNumber(
                 each.value if isinstance(each, Quantity) else None,
-                shown_output(output, each, self._show, measured=(key, side or None) in measured),
+                shown_wide(output, each, self._show, measured=(key, side or None) in measured),
                 each.plus_minus if isinstance(each, Quantity) else 0.0,
                 (key, side or None) in measured,
             )

@@ -9,7 +9,7 @@ from importlib import import_module
 import pytest
 
 from planner.numbers import calculator as core
-from planner.numbers import clock, inputs, keys, lengths, quantity, registry, showing, together, units, verdict
+from planner.numbers import clock, inputs, keys, lengths, quantity, registry, showing, tally, together, units, verdict
 from planner.numbers.calculators import keepouts, opposed, preheating, tacking
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.units import KINDS
@@ -87,8 +87,8 @@ def test_worked_examples_run(name: str) -> None:
 
 
 CORE = (
-    clock, core, inputs, keepouts, keys, lengths, opposed, preheating, quantity, registry, showing, tacking, together,
-    units, verdict,
+    clock, core, inputs, keepouts, keys, lengths, opposed, preheating, quantity, registry, showing, tacking, tally,
+    together, units, verdict,
 )  # fmt: skip
 
 

@@ -34,7 +34,7 @@ def test_json() -> None:
     assert cell["value"] == pytest.approx(136.6)
     assert cell["unit"] == "mm"
     assert cell["plus_minus"] == pytest.approx(2 * 25.4 / 64 / 3**0.5)
-    assert cell["shown"] == "5 3/8 in (5.3780 in, 136.600 mm)"
+    assert cell["shown"] == "5 3/8 in (5.378 in, 136.60 mm)"  # two figures of its ±, 0.46 mm
     assert cell["dominant"] == "width"
     assert found["warnings"]
     assert found["caution"] == AID

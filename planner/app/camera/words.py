@@ -24,7 +24,14 @@ class Counts(NamedTuple):
 
 def short_of(number: Number) -> str:
     """The one form of a number that the shop uses: ``3 1/2 in`` of ``3 1/2 in (88.90 mm)``."""
-    return number[1].partition(" (")[0]
+    return number[1].partition(" (")[0].partition(" ± ")[0]
+
+
+def exact_of(number: Number) -> str:
+    """What is shown of a number behind its one form: its exact value in both systems, and its ±."""
+    brief, bracket, exact = number[1].partition(" (")
+    said = exact.replace(")", "", 1) if bracket and "±" not in brief else "".join(number[1].partition("± ")[1:])
+    return said.partition(" (")[0]  # its ± in one system
 
 
 def short_said(build: Build, op: Operation) -> str:
@@ -40,7 +47,7 @@ def counting(build: Build, op: Operation) -> list[Counts]:
         side = reference.side or op.side
         mine = number.get(JOB) or (number.get(side) if side is not None else None)
         if mine is not None:  # done once, with a number for each side: the words have them all
-            found.append(Counts(reference.name, short_of(mine), mine[1].partition(" (")[2].removesuffix(")")))
+            found.append(Counts(reference.name, short_of(mine), exact_of(mine)))
     return list(dict.fromkeys(found))
 
 

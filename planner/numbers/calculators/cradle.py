@@ -9,6 +9,7 @@ from planner.numbers.calculators.bearingslopes import BEARINGS
 from planner.numbers.calculators.bearingslopes import SOURCE as _SLOPES
 from planner.numbers.lengths import DOWN, UP
 from planner.numbers.quantity import Quantity, atan, exact, least, most, sin, tan
+from planner.numbers.tally import safe_up
 
 _PRACTICE = "common practice, no source"
 _VEE = "geometry: a circle in a V"
@@ -61,7 +62,10 @@ def cradle(given: Given, sheet: Sheet) -> None:
     _stands(given, sheet, halves)
     _joints(given, sheet, halves, clearance)
     _line(given, sheet, halves)
-    _cut_list(given, sheet, halves)
+    first, second = given.sides
+    parts = [(("half", first), DOWN), (("gap", None), UP), (("half", second), DOWN)]
+    cut = safe_up(sheet, given.show, ("length", None), parts, length.value)
+    _cut_list(given, sheet, {side: cut["half", side] for side in given.sides})
 
 
 def _judge_halves(given: Given, sheet: Sheet, halves: dict[str, Quantity]) -> None:
@@ -200,7 +204,7 @@ def _cut_list(given: Given, sheet: Sheet, halves: dict[str, Quantity]) -> None:
     rows: list[tuple[Item, ...]] = [(1, "x", half, f"half, {side}") for side, half in halves.items()]
     pieces: dict[float, int] = {}
     for half in halves.values():
-        mm = round(half.value, 4)
+        mm = round(half.value if half.mark is None else half.mark, 4)  # as it is cut: at most, on a mark
         pieces[mm] = pieces.get(mm, 0) + 1
     if given.has("upright-height"):
         height, count = given.need("upright-height"), 2 * int(given.default("uprights", 2.0).value)

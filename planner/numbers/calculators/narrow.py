@@ -10,6 +10,7 @@ from planner.numbers.calculators.narrowform import INPUTS, OUTPUTS
 from planner.numbers.inputs import span_text
 from planner.numbers.lengths import DOWN, UP, TextError
 from planner.numbers.quantity import Quantity, exact, reading
+from planner.numbers.tally import add_up
 from planner.numbers.units import parse_value
 
 _BY_NAME = "by definition of the readings"
@@ -95,7 +96,16 @@ def narrow(given: Given, sheet: Sheet) -> None:
     for cut in cuts:
         cut_side(given, sheet, cut, cuts)
     sheet.give("plate-to-plate", flanges - driver.finished - passenger.finished, "flange-to-flange - e' - e'", _BY_NAME)
+    _sums(given, sheet)
     _remarks(given, sheet, cuts)
+
+
+def _sums(given: Given, sheet: Sheet) -> None:
+    """What a tape adds up must add up as it is shown."""
+    for whole, part in (("flange-to-flange", "pinion-to-flange"), ("plate-to-plate", "half")):
+        add_up(sheet, given.show, (whole, None), [(part, side) for side in given.sides])
+    for side in given.sides:
+        add_up(sheet, given.show, ("second-line", side), [("first-line", side), ("between", side)])
 
 
 def _side(given: Given, name: str, sign: float) -> _Side:

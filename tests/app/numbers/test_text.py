@@ -41,7 +41,7 @@ def test_a_value_has_its_fraction_its_exact_value_its_doubt_and_what_dominates_i
     _, text = told(tmp_path, "narrow")
     line = next(each for each in text.split("\n") if each.startswith("shorten"))
     assert line.split("  ")[0].startswith("shorten")
-    assert "3 in  3.0000 in, 76.200 mm" in line
+    assert "3 in  3.000 in, 76.20 mm" in line
     # R = (P + P - F') / 2 with the pinion kept: u of ± 1/32 in is 1/32/sqrt 3 in, in quadrature, halved (JCGM 100).
     assert "± 0.026 in (0.65 mm), mostly pinion-to-flange.driver" in line
 
@@ -49,7 +49,7 @@ def test_a_value_has_its_fraction_its_exact_value_its_doubt_and_what_dominates_i
 def test_a_value_that_moved_says_what_it_was(tmp_path: Path) -> None:
     _, text = told(tmp_path, "narrow", ("narrow", "pads", "54 in", None))
     line = next(each for each in text.split("\n") if each.startswith("shorten"))
-    assert "3 1/4 in  3.2500 in, 82.550 mm" in line
+    assert "3 1/4 in  3.250 in, 82.55 mm" in line
     assert "◆ was 3 in, +1/4 in" in line
     assert "◆ also moves cradle (" in text
 
@@ -105,7 +105,7 @@ def test_every_view_says_what_it_is_for(tmp_path: Path) -> None:
 def test_the_working_has_formula_and_source(tmp_path: Path) -> None:
     found, _ = told(tmp_path, "narrow")
     text = plain(working_lines(found))
-    assert "shorten@driver = present half - half = 3 in (3.0000 in, 76.200 mm)" in text
+    assert "shorten@driver = present half - half = 3 in (3.000 in, 76.20 mm)" in text
     assert "[by definition of the readings]" in text
     assert "planning aids" in text
 
