@@ -17,7 +17,8 @@ COMMANDS: dict[str, str] = {
     "calendar": "book what remains into the hours, with publish dates met or missed",
     "story": "show what the series promised, kept, corrects, filmed and has still to say",
     "edit": "write markers and chapters of a filmed episode for the edit",
+    "paper": "write papers for the shop: job sheets, cards, tables, as PDF, HTML or text",
     "where": "show which folders and files are used",
 }
 #: Names that the command line takes, or will take, for a command: no build is called so.
-RESERVED_BUILDS = frozenset({*COMMANDS, "help", "story", "edit", "paper"})
+RESERVED_BUILDS = frozenset({*COMMANDS, "help"})
