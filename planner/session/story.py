@@ -120,7 +120,7 @@ def story_of(one: OneBuild) -> Story:
         tuple(op.name for op in unfilmed),
         tuple(_put_right(one)),
         tuple(
-            {wait.cause: (wait.cause, wait.until) for wait in one.running() if wait.until - now >= _LONG_WAIT}.values()
+            (wait.cause, wait.until) for wait in one.running() if one.live.by_name[wait.cause].step.wait >= _LONG_WAIT
         ),
         tuple(
             (op.name, op.step.wait)
