@@ -31,6 +31,7 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--size", choices=("a4", "letter"), default="a4", help="the size of the paper (a4)")
     made.add_argument("--episode", type=int, metavar="N", help="only this episode")
     made.add_argument("--side", metavar="SIDE", help="only this side (and what is done once)")
+    made.add_argument("--shift", type=int, metavar="N", help="only this shift of the calendar; 1 is the next")
     made.add_argument("--replace", action="store_true", help="write over a file that is there")
     args = made.parse_args(argv)
 
@@ -51,7 +52,7 @@ def run(argv: Sequence[str]) -> int:
         near = nearest(args.what, names)
         hint = f"; did you mean {near}?" if near else f"; there are {', '.join(names)}"
         raise CommandError(f"there is no paper {args.what}{hint}", near=near)
-    return _write(build, paper, Asked(args.episode, args.side, SIZES[args.size]), args)
+    return _write(build, paper, Asked(args.episode, args.side, args.shift, SIZES[args.size]), args)
 
 
 def _list(as_json: bool) -> int:

@@ -19,6 +19,7 @@ class Asked(NamedTuple):
 
     episode: int | None = None
     side: str | None = None
+    shift: int | None = None  # 1 is the next one of the calendar
     size: Size = SIZES["a4"]
 
 

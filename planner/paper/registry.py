@@ -8,7 +8,7 @@ from typing import NamedTuple, Protocol, cast
 from planner.paper.facts import Facts, NothingToPrintError
 from planner.paper.ground.tree import Document
 
-EPISODE, SIDE = "episode", "side"
+EPISODE, SIDE, SHIFT = "episode", "side", "shift"
 
 
 class Paper(NamedTuple):
@@ -25,6 +25,9 @@ class _Maker(Protocol):
 
 
 PAPERS: tuple[Paper, ...] = (
+    Paper(
+        "job-sheet", "the steps of an episode or a shift, with boxes a side", "jobsheet", frozenset({EPISODE, SHIFT})
+    ),
     Paper("torque", "torque table: what is bolted, with boxes to tick", "torque", frozenset({EPISODE, SIDE})),
 )
 
@@ -36,7 +39,8 @@ def paper_named(name: str) -> Paper | None:
 
 def make(paper: Paper, facts: Facts) -> Document:
     """The document. Raises NothingToPrintError, with one line that says why."""
-    for option, given in ((EPISODE, facts.asked.episode), (SIDE, facts.asked.side)):
+    asked = facts.asked
+    for option, given in ((EPISODE, asked.episode), (SIDE, asked.side), (SHIFT, asked.shift)):
         if given is not None and option not in paper.takes:
             raise NothingToPrintError(f"{paper.name} is of the whole build and takes no --{option}")
     build = facts.one.plan.build

@@ -131,7 +131,8 @@ def _table(letters: Widths, table: Table, frame: tuple[float, float]) -> Iterato
         yield head
     room = most - 2 * _PAD - (head.height if head is not None else 0)
     for row in table.rows:
-        across = [width] if len(row.cells) == 1 else widths
+        last = len(row.cells) - 1
+        across = [*widths[:last], sum(widths[last:])]  # the last cell goes across what is left
         cells = [cell_lines(letters, each, wide - 2 * _PAD) for each, wide in zip(row.cells, across, strict=False)]
         parts = [list(_parts(each, room)) for each in cells]
         for index in range(max(len(each) for each in parts)):

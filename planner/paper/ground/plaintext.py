@@ -96,7 +96,9 @@ def _listed(rows: Sequence[Row], titles: Sequence[str], width: int) -> Iterator[
             yield from _cell(row.cells[0], width)
             continue
         yield from _cell(row.cells[0], width, "  ")
-        for title, cell in zip(titles[1:], row.cells[1:], strict=False):
+        last = len(row.cells) - 1
+        names = [*titles[1:last], ", ".join(titles[last:])]  # the last cell goes across what is left
+        for title, cell in zip(names, row.cells[1:], strict=False):
             lines = _cell(cell, width, "      ")
             if lines and title:
                 lines = _wrapped(f"{title}: {lines[0].strip()}", width, "      ", "    ") + lines[1:]

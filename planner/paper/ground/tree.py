@@ -69,7 +69,7 @@ class Column(NamedTuple):
 
 
 class Row(NamedTuple):
-    """A row of a table; one cell alone in a table of several columns goes across all of them. Never cut."""
+    """A row of a table; where it has fewer cells than columns, its last goes across the rest. Never cut."""
 
     cells: tuple[Cell, ...]
     strong: bool = False  # a title within the table, kept with the row below it

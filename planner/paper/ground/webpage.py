@@ -102,9 +102,11 @@ def _table(table: Table) -> str:
     widths = "".join(f'<col style="width:{100 * each.share / whole:.2f}%">' for each in table.columns)
     rows = []
     for row in table.rows:
-        span = f' colspan="{len(table.columns)}"' if len(row.cells) == 1 and len(table.columns) > 1 else ""
+        left = len(table.columns) - len(row.cells) + 1
+        span = f' colspan="{left}"' if left > 1 else ""
         kind = ' class="within"' if row.strong else ""
-        rows.append(f"<tr{kind}>" + "".join(f"<td{span}>{_cell(cell)}</td>" for cell in row.cells) + "</tr>")
+        cells = [f"<td>{_cell(cell)}</td>" for cell in row.cells[:-1]]
+        rows.append(f"<tr{kind}>{''.join(cells)}<td{span}>{_cell(row.cells[-1])}</td></tr>")
     return f"<table><colgroup>{widths}</colgroup>{head}<tbody>{''.join(rows)}</tbody></table>\n"
 
 

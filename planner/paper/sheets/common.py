@@ -5,36 +5,91 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from planner.paper.facts import Facts
-from planner.paper.ground.tree import NUMBER, Blank, Block, Caution, Inline, Para, Text, Tick
+from planner.paper.ground.tree import NUMBER, SMALL, STRONG, Blank, Block, Caution, Inline, Para, Text, Tick
 from planner.plan.expand import Operation
-from planner.plan.fill import Number, filled
+from planner.plan.fill import JOB, Number, differs, filled, references
+from planner.plan.messages import split_grounded
 from planner.plan.words import show_duration
 
 _OPEN, _CLOSE = "\x02", "\x03"  # around a number while a text is filled; plan files hold neither
+_WORDS = ("planned ", "measured ")
 
 
-def told(number: Number) -> str:
-    """A number with its ± and whether it was measured."""
+def bare(number: Number) -> str:
+    """A number as it is shown, without the word in front that says whether it was measured."""
+    for word in _WORDS:
+        if number[1].startswith(word):
+            return number[1].removeprefix(word)
+    return number[1]
+
+
+def short(number: Number) -> str:
+    """The one form of a number that the shop uses: ``3 1/2 in`` of ``3 1/2 in (88.90 mm) ± 0.01 in``."""
+    return bare(number).partition(" (")[0].partition(" ±")[0]
+
+
+def exact(number: Number) -> str:
+    """All of a number: with its exact value, its ±, and whether it is planned or measured."""
     word = "measured" if len(number) == 4 and number[3] else "planned"
-    return number[1] if word in number[1] else f"{number[1]} {word}"
+    return f"{bare(number)}, {word}"
 
 
 def step_words(facts: Facts, op: Operation, side: str | None) -> Para:
-    """What a step says is to be done on a side (None: on all), each number large and never broken."""
+    """What a step says is to be done on a side (None: on all of them); no number is broken over two lines.
+
+    A number is large where it is the one number of this step; where each side has another, it is not.
+    """
     build = facts.one.plan.build
-    text = filled(op.step.do, build.numbers, side, build.sides, lambda each: f"{_OPEN}{each[1]}{_CLOSE}")
+    text = filled(op.step.do, build.numbers, side, build.sides, lambda each: f"{_OPEN}{short(each)}{_CLOSE}")
+    apart = side is None and any(
+        differs(build.numbers.get(each.name) or {}, build.sides) for each in references(op.step.do) if not each.side
+    )
     parts: list[Inline] = []
     for count, piece in enumerate(text.replace(_OPEN, _CLOSE).split(_CLOSE)):
         if piece:
-            parts.append(Text(piece, NUMBER) if count % 2 else Text(piece))
+            whole = Text(piece.replace(" ", "\u00a0"), STRONG) if apart else Text(piece, NUMBER)
+            parts.append(whole if count % 2 else Text(piece))
     return tuple(parts)
+
+
+def number_words(facts: Facts, op: Operation, side: str | None) -> list[Para]:
+    """Every number of a step in full: of a side, or (None) of the whole job and of all sides alike."""
+    build = facts.one.plan.build
+    found: dict[Para, None] = {}
+    for each in references(op.step.do):
+        number = build.numbers.get(each.name) or {}
+        if JOB in number:
+            mine = number[JOB] if side is None else None
+        elif differs(number, build.sides):
+            mine = number.get(each.side or side or "")
+        else:
+            mine = next(iter(number.values()), None) if side is None else None
+        if mine is not None:
+            found[(Text(f"{each.name}: {exact(mine)}".replace(" ", "\u00a0", 1), SMALL),)] = None
+    return list(found)
+
+
+def own_numbers(facts: Facts, op: Operation) -> list[Para]:
+    """The numbers of a step that are other numbers on another side, large, for the column of this side."""
+    build = facts.one.plan.build
+    if op.side is None:
+        return []
+    found: list[Para] = []
+    for name in dict.fromkeys(each.name for each in references(op.step.do) if each.side is None):
+        number = build.numbers.get(name) or {}
+        if differs(number, build.sides) and op.side in number:
+            found.append((Text(short(number[op.side]), NUMBER),))
+    return [*found, *number_words(facts, op, op.side)]
 
 
 def boxes(facts: Facts, ops: Sequence[Operation]) -> Para:
     """A box for each operation, ticked where it is done; rounds by their number."""
+    live = facts.one.live
+    ordered = sorted(ops, key=lambda each: each.round or 0)
+    alone = "once" if len(facts.one.plan.build.sides) > 1 else ""
     return tuple(
-        Tick(not facts.one.live.is_open(op), "" if op.round is None else str(op.round))
-        for op in sorted(ops, key=lambda each: each.round or 0)
+        Tick(not live.is_open(op), str(op.round) if op.round is not None else alone if op.side is None else "")
+        for op in ordered
     )
 
 
@@ -42,16 +97,32 @@ def hold_words(op: Operation) -> Para:
     """A hold point: a blank for the reading and the limit beside it."""
     if op.step.hold is None:
         return ()
-    return (Blank("HOLD, reading", 24), Text(f"limit {op.step.hold.says}"))
+    return (Text("HOLD", STRONG), Blank("reading", 22), Text(f"limit {op.step.hold.says}", STRONG))
 
 
 def wait_words(op: Operation) -> Para:
     """A wait: how long, and a blank for the clock."""
     if not op.step.wait:
         return ()
-    return (Text(f"WAIT {show_duration(op.step.wait)}"), Blank("until", 18))
+    return (Text(f"WAIT {show_duration(op.step.wait)}", STRONG), Blank("until", 16))
 
 
-def cautions(ops: Iterable[Operation]) -> tuple[Block, ...]:
+def caution_blocks(ops: Iterable[Operation]) -> tuple[Block, ...]:
     """The cautions of these operations, each once."""
     return tuple(Caution(text) for text in dict.fromkeys(each for op in ops for each in op.step.cautions))
+
+
+def debt_words(facts: Facts, names: Iterable[str]) -> list[Para]:
+    """Debts in their own words, each behind a box, with what it is about and on which sides."""
+    found: dict[str, list[str]] = {}
+    for each in names:
+        name, side = split_grounded(each)
+        found.setdefault(name, []).extend([side] if side else [])
+    known = facts.one.plan.build.conditions
+    return [
+        (
+            Tick(False, known[name].means if name in known else name),
+            Text(f" ({name}{': ' if sides else ''}{', '.join(sides)})", SMALL),
+        )
+        for name, sides in found.items()
+    ]

@@ -21,7 +21,7 @@ def document(facts: Facts) -> Document:
     blocks: tuple[Block, ...] = (
         say("Tick when the wrench has clicked; write the value it was set to."),
         Table(columns, tuple(rows)),
-        *common.cautions(ops),
+        *common.caution_blocks(ops),
     )
     return facts.document("torque", "Torque table", blocks)
 
