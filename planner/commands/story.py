@@ -3,46 +3,54 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from planner.commands.check import finding_json
-from planner.commands.out import EXIT_FINE, EXIT_NOT_WRITTEN, EXIT_TRAPS, CommandError, print_json, say, show, wrap
+from planner.commands.out import EXIT_FINE, EXIT_TRAPS, CommandError, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
-from planner.commands.writing import put, there
 from planner.plan.model import TRAP
 from planner.telling.looks import plain
 from planner.telling.story import by_of, topics
 
 if TYPE_CHECKING:
-    from argparse import Namespace
-
-    from planner.session.onebuild import OneBuild
     from planner.session.story import Story
 
 _EXAMPLE = """  planner story dunlin-pickup
   planner story dunlin-pickup --json
   planner story dunlin-pickup --description 5 --to held-by-six-tacks.md
+  planner story dunlin-pickup --shots --card 64min --battery 90min --to shots.csv
 
 What was done off camera or without the camera running comes first. Exit code 1 when a trap of the series stands: a
 promise that is past and not kept, a number that was spoken and has changed, a sponsor without words.
 
 --description prints the text that stands under an episode: sponsors, safety corrections, what was done, numbers with
-their ±, corrections, references, chapters, cautions. With --to it is written: as Markdown to .md, plain to .txt."""
+their ±, corrections, references, chapters, cautions. With --to it is written: as Markdown to .md, plain to .txt.
+
+--shots prints the pictures that are left, in the order of the work: set-ups, needs and whether they hold by then, and
+how long the camera rolls against what a card and a battery hold."""
 
 
 def run(argv: Sequence[str]) -> int:
     """Run the command."""
     made = parser("story", "Show the series: promises, references, corrections, what was filmed.", _EXAMPLE)
-    made.add_argument("--description", type=int, metavar="EPISODE", help="print the description of an episode instead")
-    made.add_argument("--to", metavar="FILE", help="with --description: write it, to .md or .txt")
+    what = made.add_mutually_exclusive_group()
+    what.add_argument("--description", type=int, metavar="EPISODE", help="print the description of an episode instead")
+    what.add_argument("--shots", action="store_true", help="print what is left to film instead, shift by shift")
+    made.add_argument("--to", metavar="FILE", help="write it: a description to .md or .txt, shots to .csv or .txt")
     made.add_argument("--replace", action="store_true", help="with --to: write over a file that is there")
+    made.add_argument("--episode", type=int, metavar="N", help="with --shots: only this episode")
+    made.add_argument("--card", metavar="LENGTH", help="with --shots: what a card holds, such as 64min")
+    made.add_argument("--battery", metavar="LENGTH", help="with --shots: how long a battery lasts")
     args = made.parse_args(argv)
-    if args.description is None and args.to is not None:
-        raise CommandError("--to: belongs to --description EPISODE")
+    if args.description is not None or args.shots:
+        from planner.commands.storypapers import described, shots
+
+        return shots(args) if args.shots else described(args)
+    for option in ("to", "episode", "card", "battery"):
+        if getattr(args, option) is not None:
+            belongs = "--description EPISODE or --shots" if option == "to" else "--shots"
+            raise CommandError(f"--{option}: belongs to {belongs}")
     build = open_build(args)
-    if args.description is not None:
-        return _described(build, args)
 
     from planner.session.story import story_of
 
@@ -54,38 +62,6 @@ def run(argv: Sequence[str]) -> int:
     for notice in build.notices():
         say(notice)
     return EXIT_TRAPS if any(finding.level == TRAP for finding in story.findings) else EXIT_FINE
-
-
-def _described(build: OneBuild, args: Namespace) -> int:
-    """Print or write the description of an episode."""
-    from planner.paper.description import describe, markdown
-    from planner.paper.description import plain as in_plain
-
-    path = None if args.to is None else Path(args.to)
-    writers = {".md": markdown, ".txt": in_plain}
-    if path is not None and path.suffix.lower() not in writers:
-        raise CommandError(f"--to: {path.name} must end in one of {', '.join(writers)}", path=args.to)
-    try:
-        told = describe(build, args.description)
-    except KeyError:
-        known = ", ".join(str(each.number) for each in build.plan.build.episodes)
-        says = f"there is no episode {args.description}; the build has {known}"
-        raise CommandError(says, path=str(build.folder)) from None
-    for note in told.notes:
-        say(f"notice: {note}")
-    if path is not None:
-        before = there(path, "--to")
-        if before is not None and not args.replace:
-            raise CommandError(f"{path} is there already; --replace writes over it", EXIT_NOT_WRITTEN, path=args.to)
-        put(path, before, writers[path.suffix.lower()](told).encode(), "--to")
-    if args.json:
-        sections = [{"title": each.title, "lines": list(each.lines)} for each in told.sections]
-        print_json({"file": args.to, "title": told.title, "sections": sections, "notices": list(told.notes)})
-    elif path is None:
-        show(in_plain(told).splitlines())
-    else:
-        show(f"{path}: the description of episode {args.description}")
-    return EXIT_FINE
 
 
 def as_json(story: Story) -> dict[str, Any]:

@@ -7,13 +7,12 @@ with ``* LOC`` comments for markers, as common readers take them; W3C WebVTT; RF
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from html import escape
 from typing import NamedTuple
 
+from planner.paper.cells import table
 from planner.paper.rushes import Clip, Mark, Rushes
 from planner.paper.timecode import Rate, frames_of, label_of
 
@@ -175,14 +174,9 @@ def list_text(_: str, rushes: Rushes) -> str:
 
 def csv_text(_: str, rushes: Rushes) -> str:
     """A table of ticks. A text that a spreadsheet would run as a formula is kept from it by an apostrophe."""
-    out = io.StringIO(newline="")
-    writer = csv.writer(out)
-    writer.writerow(["operation", "stage", "what", "done at (UTC)", "camera", "clip", "time code", "rate", "frame"])
-    for mark in rushes.marks:
-        writer.writerow([_cell(str(cell)) for cell in _row(mark)])
-    for lost in rushes.lost:
-        writer.writerow([_cell(lost.what), "", _cell(f"not placed: {lost.why}"), _iso(lost.at), "", "", "", "", ""])
-    return out.getvalue()
+    head = ("operation", "stage", "what", "done at (UTC)", "camera", "clip", "time code", "rate", "frame")
+    lost = [(each.what, "", f"not placed: {each.why}", _iso(each.at), "", "", "", "", "") for each in rushes.lost]
+    return table([head, *(_row(mark) for mark in rushes.marks), *lost])
 
 
 def _row(mark: Mark) -> tuple[object, ...]:
@@ -190,11 +184,6 @@ def _row(mark: Mark) -> tuple[object, ...]:
     rate = clip.rate.name + (" drop-frame" if clip.rate.drop else "")
     label = label_of(mark.frame, clip.rate)
     return (mark.op, mark.stage, mark.says, _iso(mark.at), clip.camera, clip.name, label, rate, mark.frame)
-
-
-def _cell(text: str) -> str:
-    text = _one_line(text)
-    return "'" + text if text[:1] in ("=", "+", "-", "@") else text
 
 
 def _iso(seconds: float) -> str:
