@@ -13,6 +13,7 @@ from typing import NamedTuple, TypeVar, cast
 
 from planner.numbers.lengths import DOWN, NEAREST, brief_length, exact_length, finest, marks, show_length
 from planner.numbers.quantity import Quantity, marked
+from planner.numbers.units import Asked
 
 DEFAULT_SIDES = ("driver", "passenger")
 #: A difference between readings below this, in millimetres, is rounding inside the machine, not metal.
@@ -69,9 +70,17 @@ class RefusedError(Exception):
 
 
 class Show(NamedTuple):
-    """How lengths are shown: on 1/denominator of an inch, or on the tenth of a millimetre when it is 0."""
+    """How lengths are shown: on 1/denominator of an inch, or on the tenth of a millimetre when it is 0.
+
+    ``asked``: units in which inputs were typed, and results of the same kind answer.
+    """
 
     denominator: int = 32
+    asked: tuple[Asked, ...] = ()
+
+    def unit(self, base: str) -> Asked | None:
+        """The unit in which results of a base unit answer, None for the base unit itself."""
+        return next((each for each in self.asked if each.base == base), None)
 
     @property
     def step(self) -> float:
@@ -149,6 +158,7 @@ class Result(NamedTuple):
     working: tuple[Working, ...]
     given: Given
     measured: frozenset[tuple[str, str | None]] = frozenset()  # results that were read on the metal; the rest planned
+    asked: tuple[Asked, ...] = ()  # the units in which its inputs were typed, and in which it answers
 
     def value(self, key: str, side: str | None = None) -> float:
         """The bare number of a result, in its base unit."""

@@ -101,7 +101,14 @@ def _missing(each: Input) -> str:
     if not how:
         how = "write it in text" if each.kind == "text" else allowed(each.kind)
     taken = f", or give what {each.taken.partition('.')[0]} needs to yield it" if each.taken else ""
-    return f"is missing: {each.doc}; {how}{taken}"
+    return f"is missing: {each.doc}; {how}{_span(each)}{taken}"
+
+
+def _span(each: Input) -> str:
+    """The range of an input, behind what is said of how it is written; empty where there is none."""
+    if each.kind == "text" or (each.low is None and each.high is None):
+        return ""
+    return f"; what is allowed is {_range(each)}"
 
 
 def _per_side(
@@ -158,7 +165,7 @@ def _one(
         try:
             typed = parse_input(each, arriving)
         except TextError as error:
-            problems.append((name, str(error)))
+            problems.append((name, f"{error}{_span(each)}"))
             return None
         if typed is None:
             return arriving

@@ -30,7 +30,7 @@ INPUTS = {
     "wrap": "diameter squareness mismatch positions cut angle onto sideways wall",
     "tube": "diameter wall load arm arm-after span span-after modulus",
     "shaft": (
-        "diameter bore torque allowed teeth pitch pressure-angle engagement taper@ stud stud-length@ hat@ "
+        "diameter bore torque allowed teeth pitch pressure-angle root engagement taper@ stud stud-length@ hat@ "
         "wheel-pad@ length@ retention"
     ),
     "driveline": (
@@ -79,8 +79,8 @@ OUTPUTS = {
         "deflection-after"
     ),
     "shaft": (
-        "stress inner-stress torque-allowed pitch-diameter base-diameter major-diameter minor-diameter root-stress "
-        "engagement-wanted stud-engagement@ order"
+        "stress inner-stress torque-allowed torque-allowed-body torque-allowed-root weakest pitch-diameter "
+        "base-diameter major-diameter minor-diameter root-stress engagement-wanted stud-engagement@ order"
     ),
     "driveline": (
         "compound fluctuation acceleration unit-ratio angle-allowed phasing residual-allowed front-bump front-ride "

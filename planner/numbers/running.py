@@ -19,7 +19,7 @@ from planner.numbers.calculator import (
 )
 from planner.numbers.inputs import read_inputs
 from planner.numbers.quantity import Quantity
-from planner.numbers.units import KINDS
+from planner.numbers.units import KINDS, Asked, asked_in
 
 
 def _as_typed(each: Input, typed: Mapping[str, Arriving], side: str | None) -> str:
@@ -28,6 +28,18 @@ def _as_typed(each: Input, typed: Mapping[str, Arriving], side: str | None) -> s
     if isinstance(found, Mapping):
         found = found.get(side or "")
     return f"“{found.strip()}”" if isinstance(found, str) else each.taken or "given"
+
+
+def _asked(calculator: Calculator, typed: Mapping[str, Arriving]) -> tuple[Asked, ...]:
+    """The units in which inputs were typed, the first of each kind."""
+    found: dict[str, Asked] = {}
+    for each in calculator.inputs:
+        arriving = typed.get(each.key)
+        for text in arriving.values() if isinstance(arriving, Mapping) else (arriving,):
+            unit = asked_in(each.kind, text) if isinstance(text, str) else None
+            if unit is not None:
+                found.setdefault(unit.base, unit)
+    return tuple(found.values())
 
 
 def run(
@@ -71,4 +83,5 @@ def run(
         tuple(sheet.working),
         given,
         frozenset(sheet.measured),
+        _asked(calculator, typed),
     )

@@ -22,8 +22,8 @@ AID = (
 def parse_show(text: str) -> Show | None:
     """How lengths are shown, from ``mm`` or ``inch 1/32``; None when it is neither.
 
-    >>> parse_show("inch 1/16"), parse_show("mm"), parse_show("inch 1/7")
-    (Show(denominator=16), Show(denominator=0), None)
+    >>> parse_show("inch 1/16").denominator, parse_show("mm").denominator, parse_show("inch 1/7")
+    (16, 0, None)
     """
     if text == "mm":
         return Show(0)
@@ -36,8 +36,8 @@ def parse_show(text: str) -> Show | None:
 def infer_show(texts: Iterable[str]) -> Show:
     """How lengths are shown where nobody says: in millimetres when they were typed so, else in inches.
 
-    >>> infer_show(["1394 mm", "24/48"]), infer_show(["7 in", "35 mm"])
-    (Show(denominator=0), Show(denominator=32))
+    >>> infer_show(["1394 mm", "24/48"]).denominator, infer_show(["7 in", "35 mm"]).denominator
+    (0, 32)
     """
     import re  # compiled only where nobody says
 
@@ -92,7 +92,12 @@ def shown(value: Value, unit: str, show: Show, rounding: str = "nearest") -> str
     if isinstance(value, Quantity):
         if unit == "mm":
             return show.quantity(value, rounding)
-        return f"{figures(value.value, value.plus_minus)}{' ' + unit if unit else ''}"
+        plain = f"{figures(value.value, value.plus_minus)}{' ' + unit if unit else ''}"
+        asked = show.unit(unit)
+        if asked is None:
+            return plain
+        typed, wide = value.value / asked.factor + asked.zero, value.plus_minus / asked.factor
+        return f"{figures(typed, wide)} {asked.name} ({plain})"
     return "; ".join(" ".join(_item(item, show) for item in row) for row in value)
 
 
@@ -108,7 +113,9 @@ def plus_minus(value: Value, unit: str, show: Show) -> str:
     if not _is_wide(wide, value.value):
         return ""
     if unit != "mm":
-        return f"± {_up(wide)}{' ' + unit if unit else ''}"
+        plain = f"± {_up(wide)}{' ' + unit if unit else ''}"
+        asked = show.unit(unit)
+        return plain if asked is None else f"± {_up(wide / asked.factor)} {asked.name} ({plain.removeprefix('± ')})"
     inch, mm = f"{_up(wide / 25.4, 4)} in", f"{_up(wide, 3)} mm"
     return f"± {inch} ({mm})" if show.denominator else f"± {mm} ({inch})"
 
@@ -152,8 +159,14 @@ def cell(result: Result, output: Output, value: Value, show: Show, side: str | N
     return {"value": plain, "unit": None, "plus_minus": None, "shown": shown(value, "", show), "dominant": None}
 
 
+def answering(show: Show, result: Result) -> Show:
+    """How the results of one calculator are shown: in the units in which its inputs were typed."""
+    return show._replace(asked=result.asked)
+
+
 def as_json(result: Result, show: Show) -> dict[str, Any]:
     """All results as programs read them, per side where they are."""
+    show = answering(show, result)
     out: dict[str, Any] = {}
     for output in result.calculator.outputs:
         value = result.results.get(output.key)
@@ -190,6 +203,7 @@ def formula_of(asked: Calculator) -> list[str]:
 
 def as_text(result: Result, show: Show) -> list[str]:
     """The results in lines: name, side, value, ± and the reading that dominates it; then the warnings."""
+    show = answering(show, result)
     own = result.calculator.name
     lines = []
     for output, side, value in rows(result):
@@ -208,11 +222,13 @@ def as_text(result: Result, show: Show) -> list[str]:
 
 def explain(result: Result, show: Show) -> list[str]:
     """The working, line by line, each with its formula and its source."""
+    show = answering(show, result)
     return [_working(line, show) for line in result.working]
 
 
 def explain_json(result: Result, show: Show) -> list[dict[str, Any]]:
     """The working as programs read it."""
+    show = answering(show, result)
     return [
         {
             "name": line.name,

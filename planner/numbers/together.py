@@ -11,7 +11,7 @@ from planner.numbers.quantity import Quantity
 from planner.numbers.readings import NONE, Measured, read_output
 from planner.numbers.registry import CALCULATORS, calculator
 from planner.numbers.running import run
-from planner.numbers.showing import shown_wide
+from planner.numbers.showing import answering, shown_wide
 
 
 class StepNumber(NamedTuple):
@@ -240,10 +240,11 @@ class StepNumbers(Mapping[str, Mapping[str, StepNumber]]):
         value = outcome.result.results[key]
         sides = value if isinstance(value, Mapping) else {"": value}
         measured = outcome.result.measured
+        show = answering(self._show, outcome.result)
         return {
             side: StepNumber(
                 each.value if isinstance(each, Quantity) else None,
-                shown_wide(output, each, self._show, measured=(key, side or None) in measured),
+                shown_wide(output, each, show, measured=(key, side or None) in measured),
                 each.plus_minus if isinstance(each, Quantity) else 0.0,
                 (key, side or None) in measured,
             )

@@ -132,6 +132,44 @@ KINDS: Mapping[str, Unit] = {
     "count": Unit("", {"": ONE}, "30"),
 }  # fmt: skip
 
+#: What a result is said in when an input of its kind was typed so: the factor, and the name that it goes by.
+_ANSWERS: Mapping[str, Mapping[Ratio, str]] = {
+    "torque": {_POUND_FOOT: "lb-ft", times(_POUND_FOOT, (1, 12)): "lb-in", (1000, 1): "kN.m"},
+    "stress": {KINDS["stress"].spellings["psi"]: "psi", KINDS["stress"].spellings["ksi"]: "ksi", (1000, 1): "GPa"},
+    "force": {_POUND: "lbf", _KILOGRAM: "kgf", (1000, 1): "kN"},
+    "heat": {(10, 254): "kJ/in", (1, 10): "kJ/cm"},
+    "travel": {(254, 600): "in/min", (254, 10): "in/s", (1, 60): "mm/min", (1, 6): "cm/min"},
+    "temperature": {(5, 9): "F"},
+}
+
+
+class Asked(NamedTuple):
+    """A unit that was asked in: the base unit, its name, and how many of the base unit it is; degrees F begin at 32."""
+
+    base: str
+    name: str
+    factor: float
+    zero: float = 0.0
+
+
+def asked_in(kind: str, text: str) -> Asked | None:
+    """The unit in which a value was typed, where results answer in it; None for the base unit and others.
+
+    >>> asked_in("torque", "250 ft-lbs ± 10").name, asked_in("stress", "250 MPa"), asked_in("length", "3 in")
+    ('lb-ft', None, None)
+    """
+    answers = _ANSWERS.get(kind)
+    if answers is None:
+        return None
+    for part in re.split(r"±|\+/-|\+-|\.\.| step ", text.lower()):
+        match = _PART.fullmatch(part.strip())
+        factor = KINDS[kind].spellings.get(match.group(3).strip()) if match else None
+        if factor is not None and factor in answers:
+            name = answers[factor]
+            return Asked(KINDS[kind].base, name, factor[0] / factor[1], 32.0 if name == "F" else 0.0)
+    return None
+
+
 _PART = re.compile(r"([-+]?)\s*(\d{1,12}(?:\.\d{1,12})?|\.\d{1,12})\s*(.*)", re.ASCII)
 
 

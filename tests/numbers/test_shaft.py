@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 
+import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate
 
+from planner.numbers.calculator import Show
+from planner.numbers.showing import as_json
 from tests.numbers.asking import Typed, ask, bad_numbers, mm, refused, rows_of
 
 SPLINE = {"teeth": "30", "pitch": "24/48", "pressure-angle": "30 deg"}
@@ -51,8 +54,7 @@ def test_spline_diameters_are_in_order(teeth: int, pitch: int, angle: float) -> 
     assert found.value("pitch-diameter") == pytest.approx(25.4 * teeth / pitch)
     assert found.value("base-diameter") == pytest.approx(found.value("pitch-diameter") * math.cos(math.radians(angle)))
     assert found.value("base-diameter") < found.value("pitch-diameter") < found.value("major-diameter")
-    assert ("minor-diameter" in found.results) == (angle == 30.0)
-    if angle == 30.0:
+    if "minor-diameter" in found.results:  # the finest and the coarsest have no root form of their angle
         assert found.value("minor-diameter") < found.value("pitch-diameter")
     short = ask("shaft", typed | {"pitch": str(pitch)})
     assert short.value("major-diameter") == found.value("major-diameter")
@@ -137,7 +139,7 @@ def test_assumptions_are_said() -> None:
     assert any("30, 37.5 and 45" in w for w in ask("shaft", SPLINE | {"pressure-angle": "20 deg"}).warnings)
     assert any("not one of the pitches" in w for w in ask("shaft", SPLINE | {"pitch": "23"}).warnings)
     over = ask("shaft", {"diameter": "30 mm", "torque": "2000 N.m", "allowed": "100 MPa"})
-    assert any("above the 100 MPa allowed" in w for w in over.warnings)
+    assert any(w.startswith("THE BODY IS OVER THE ALLOWED STRESS") for w in over.warnings)
 
 
 @pytest.mark.parametrize(
@@ -179,3 +181,68 @@ def test_nonsense_is_refused_by_name(key: str, bad: str) -> None:
 )
 def test_bad_input_says_what_is_allowed(typed: dict[str, str], key: str, says: str) -> None:
     assert says in refused("shaft", typed, key)
+
+
+SHAFT = {"diameter": "1 5/16 in", "torque": "1200 lb-ft", "allowed": "60 ksi", "teeth": "28", "pitch": "24/48"}
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.floats(20, 60), st.integers(20, 40), st.sampled_from(["flat", "fillet"]), st.floats(50, 900))
+def test_what_is_allowed_is_the_least_of_body_and_root(diameter: float, teeth: int, root: str, allowed: float) -> None:
+    """Each of the two by integration of the shear that it carries (scipy); the lesser is allowed, and named."""
+    typed = {"diameter": mm(diameter), "teeth": str(teeth), "pitch": "24/48", "pressure-angle": "30 deg", "root": root}
+    found = ask("shaft", typed | {"allowed": f"{allowed:.6f} MPa"})
+    carries = {}
+    for name, across in (("body", diameter), ("spline root", found.value("minor-diameter"))):
+        stress = allowed / (across / 2)
+        carries[name], _ = integrate.quad(lambda r, stress=stress: stress * r * 2 * math.pi * r * r, 0, across / 2)
+    weaker = min(carries, key=lambda name: carries[name])
+    assert found.value("torque-allowed") == pytest.approx(carries[weaker] / 1000, rel=1e-6)
+    assert found.results["weakest"] == weaker
+
+
+def test_a_root_over_the_allowed_stress_is_said_in_capitals() -> None:
+    loud = ask("shaft", SHAFT | {"torque": "1300 lb-ft", "root": "fillet", "pressure-angle": "30 deg"}).warnings
+    assert any(each.startswith("THE SPLINE ROOT IS OVER THE ALLOWED STRESS") for each in loud)
+    assert not any("THE BODY IS OVER" in each for each in loud)
+    quiet = ask("shaft", SHAFT | {"torque": "1100 lb-ft", "root": "fillet", "pressure-angle": "30 deg"}).warnings
+    assert not any("IS OVER" in each for each in quiet)
+
+
+def test_a_stress_within_its_doubt_of_the_allowed_one_is_said() -> None:
+    near = ask("shaft", SHAFT | {"torque": "1240 lb-ft ± 30", "root": "fillet", "pressure-angle": "30 deg"})
+    assert any("within its doubt of the allowed stress" in each for each in near.warnings)
+
+
+def test_a_fillet_root_is_deeper_than_a_flat_one() -> None:
+    for pitch in ("8/16", "24/48"):
+        typed = {"teeth": "28", "pitch": pitch, "pressure-angle": "30 deg"}
+        flat, fillet = (ask("shaft", typed | {"root": root}).value("minor-diameter") for root in ("flat", "fillet"))
+        assert fillet < flat
+
+
+@pytest.mark.parametrize(
+    ("torque", "allowed"),
+    [("250 lb-ft", "60 ksi"), ("250 ft-lbs", "60000 psi"), ("3000 lb-in", "400 N/mm^2"), ("1.2 kN.m", "0.4 GPa")],
+)
+def test_results_answer_in_the_units_that_were_typed(torque: str, allowed: str) -> None:
+    """SI beside; the library (pint) turns one into the other."""
+    units: pint.UnitRegistry[float] = pint.UnitRegistry()
+    found = ask("shaft", {"diameter": "1.5 in", "torque": torque, "allowed": allowed})
+    spelled = {
+        "lb-ft": "foot_pound",
+        "lb-in": "inch*force_pound",
+        "kN.m": "kN*m",
+        "ksi": "ksi",
+        "psi": "psi",
+        "GPa": "GPa",
+    }
+    for key, base in (("torque-allowed", "N*m"), ("stress", "MPa")):
+        cell = as_json(found, Show())["results"][key]
+        amount, name, *beside = cell["shown"].split()
+        if beside:
+            assert units.Quantity(float(amount), spelled[name]).m_as(base) == pytest.approx(cell["value"], rel=1e-5)
+            assert float(beside[0].removeprefix("(")) == pytest.approx(cell["value"], rel=1e-5)
+        else:
+            assert "N/mm" in allowed
+            assert float(amount) == pytest.approx(cell["value"], rel=1e-5)

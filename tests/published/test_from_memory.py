@@ -25,3 +25,9 @@ def test_residual_of_turned_planes() -> None:
     turn = math.radians(turn)
     across = complex(one**2 - two**2 * math.cos(2 * turn), two**2 * math.sin(2 * turn))
     assert found.value("residual-ride") == pytest.approx(math.sqrt(abs(across))), TURNED
+
+
+def test_fillet_root_of_the_fine_pitches() -> None:
+    """(N - 2) / P from 16/32, as a handbook has it; another printed copy has (N - 1.2) / P, which is shallower."""
+    found = ask("shaft", {"teeth": "30", "pitch": "24/48", "pressure-angle": "30 deg", "root": "fillet"})
+    assert found.value("minor-diameter") / 25.4 == pytest.approx(28 / 24)

@@ -28,3 +28,15 @@ def test_involute_spline() -> None:
     assert found.value("base-diameter") / 25.4 == pytest.approx(1.0825, abs=5e-5), SPLINES
     assert found.value("major-diameter") / 25.4 == pytest.approx(1.2917, abs=5e-5), SPLINES
     assert found.value("minor-diameter") / 25.4 == pytest.approx((30 - 1.35) / 24, abs=5e-5), SPLINES
+
+
+FILLETS = "ANSI B92.1-1970 as printed by Engineers Edge, Equations for Involute Spline Basic Dimensions, side fit"
+
+
+@pytest.mark.parametrize(
+    ("pitch", "angle", "less"), [("8/16", "30 deg", 1.8), ("24/48", "37.5 deg", 1.3), ("20/40", "45 deg", 1.0)]
+)
+def test_fillet_root(pitch: str, angle: str, less: float) -> None:
+    found = ask("shaft", {"teeth": "30", "pitch": pitch, "pressure-angle": angle, "root": "fillet"})
+    wanted = (30 - less) / float(pitch.partition("/")[0])
+    assert found.value("minor-diameter") / 25.4 == pytest.approx(wanted), FILLETS

@@ -11,7 +11,7 @@ from rich.cells import cell_len
 from planner.app.draw.drawing import cut
 from planner.numbers.calculator import Calculator, Output, Show, Value
 from planner.numbers.quantity import Quantity
-from planner.numbers.showing import AID, plus_minus, reading_name, shown, word_of
+from planner.numbers.showing import AID, answering, plus_minus, reading_name, shown, word_of
 from planner.numbers.together import Outcome
 from planner.plan.words import counted
 from planner.session.numbers.draft import SLOW, Moved, Outcomes, differ, gone, moved
@@ -78,6 +78,7 @@ def result_lines(told: Told, elsewhere: Elsewhere, width: int) -> list[Line]:
         return [none, line(told.calculator.says), (), line((AID, "dim"))]
     if outcome.result is None:
         return [*_refused(outcome), *_elsewhere(elsewhere), (), line((AID, "dim"))]
+    told = told._replace(show=answering(told.show, outcome.result))
     warnings = outcome.result.warnings
     loud = [each for each in warnings if _LOUD.search(each)]
     lines = [line((cut(f"! {each}", min(width, cell_len(each) + 2)), "gap")) for each in loud]

@@ -18,6 +18,10 @@ _PITCHES = (2.5, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 40, 48, 64, 80, 128)
 _ANGLES = (30.0, 37.5, 45.0)
 _PITCH = re.compile(r"(\d{1,3}(?:\.\d{1,3})?)(?:\s*/\s*(\d{1,3}(?:\.\d{1,3})?))?", re.ASCII)
 CLIP, PLATE = "clip", "plate"
+FLAT, FILLET = "flat", "fillet"
+#: What a fillet root takes off the teeth under the pitch diameter, by pressure angle; at 30 deg the pitch decides too.
+_FILLETS = {37.5: 1.3, 45.0: 1.0}
+_KSI = 6.894757293168361
 
 
 def shaft(given: Given, sheet: Sheet) -> None:
@@ -26,9 +30,12 @@ def shaft(given: Given, sheet: Sheet) -> None:
     Formula
         stress = 16 T D / (pi (D^4 - bore^4)), which is 16 T / (pi D^3) when solid; in inches, N teeth, pitch P:
         pitch-diameter = N / P; base-diameter = pitch-diameter cos(pressure-angle); major-diameter = (N + 1) / P;
-        minor-diameter = (N - 1.35) / P; stud-engagement = stud-length - hat - wheel-pad
+        minor-diameter at 30 deg: flat root (N - 1.35) / P, fillet root (N - 1.8) / P to pitch 12/24 and (N - 2) / P
+        from 16/32; fillet root at 37.5 deg (N - 1.3) / P, at 45 deg (N - 1) / P; torque-allowed = the least of body
+        and spline root, pi allowed minor-diameter^3 / 16; stud-engagement = stud-length - hat - wheel-pad
     Source
-        Beer & Johnston, Mechanics of Materials (torsion); ANSI B92.1-1970 (splines); engagement of about one
+        Beer & Johnston, Mechanics of Materials (torsion); ANSI B92.1-1970 (splines; fillet roots as printed in tables
+        after it, the finest from memory: copies disagree, and the deeper root is taken); engagement of about one
         diameter, in splines and on studs, and the order list: common practice, no source
 
     >>> from planner.numbers.registry import figure
@@ -40,43 +47,83 @@ def shaft(given: Given, sheet: Sheet) -> None:
         sheet.refuse(
             "diameter", "is missing: give a diameter with a torque, or teeth with a pitch, or a stud, or a length"
         )
-    _twist(given, sheet)
+    body = _twist(given, sheet)
     minor = _spline(given, sheet)
-    if minor is not None and given.has("torque"):
-        root = given.need("torque") * 16_000 / (math.pi * minor**3)
-        sheet.give("root-stress", root, "16 torque / (pi minor-diameter^3)", _TORSION)
+    _root(given, sheet, minor, body)
     _studs(given, sheet)
     _order(given, sheet)
 
 
-def _twist(given: Given, sheet: Sheet) -> None:
-    """Stress at the surface, and what torque an allowed stress stands for."""
+def _root(given: Given, sheet: Sheet, minor: Quantity | None, body: Quantity | None) -> None:
+    """The metal under the spline's teeth, beside the body: the weaker of the two decides what is allowed."""
+    torque, allowed = given.get("torque"), given.get("allowed")
+    root = None
+    if minor is not None:
+        twist = minor**3 * (math.pi / 16)
+        if torque is not None:
+            stress = sheet.give("root-stress", torque * 1000 / twist, "16 torque / (pi minor-diameter^3)", _TORSION)
+            if allowed is not None:
+                _over(given, sheet, "THE SPLINE ROOT", stress, allowed)
+        if allowed is not None:
+            root = allowed * twist / 1000
+            sheet.give("torque-allowed-root", root, "allowed x pi minor-diameter^3 / 16", _TORSION)
+    found = [(each, name) for each, name in ((body, "body"), (root, "spline root")) if each is not None]
+    if not found:
+        return
+    weaker, name = min(found, key=lambda pair: pair[0].value)
+    sheet.give("torque-allowed", weaker, "the least of body and spline root", _TORSION)
+    sheet.give("weakest", name if len(found) > 1 else f"{name} alone was judged", "the least decides", _TORSION)
+    if len(found) == 1:
+        lacking = "teeth and pitch" if name == "body" and not given.has("teeth") else ""
+        lacking = lacking or ("the spline's root form" if name == "body" else "the body's diameter")
+        sheet.warn(
+            f"what is allowed is by the {name} alone: the weaker of body and spline root decides; give {lacking}"
+        )
+
+
+def _over(given: Given, sheet: Sheet, what: str, stress: Quantity, allowed: Quantity) -> None:
+    """Say what stress is over the allowed one, or so near that it may be."""
+    over = stress - allowed
+    if over.value > 0:
+        sheet.warn(
+            f"{what} IS OVER THE ALLOWED STRESS: {stress.value:.0f} MPa ({stress.value / _KSI:.1f} ksi) against"
+            f" {allowed.value:.0f} MPa ({allowed.value / _KSI:.1f} ksi): a thicker shaft or less torque"
+        )
+    elif -over.value < over.plus_minus:
+        sheet.warn(f"{what.lower()} is within its doubt of the allowed stress; measure more closely")
+
+
+def _twist(given: Given, sheet: Sheet) -> Quantity | None:
+    """Stress at the surface, and what torque an allowed stress stands for in the body; None where nobody asks."""
     diameter, torque, allowed = given.get("diameter"), given.get("torque"), given.get("allowed")
     if diameter is None:
         for key in ("bore", "allowed"):
-            if given.has(key):
+            if given.has(key) and not (key == "allowed" and given.has("teeth")):
                 sheet.refuse("diameter", f"is missing: with {key} given, give the outside diameter too")
         if torque is not None and not given.has("teeth"):
             sheet.refuse("diameter", "is missing: with a torque given, give the diameter that carries it")
-        return
+        return None
     bore = given.default("bore", 0.0)
     if bore.value >= diameter.value:
         sheet.refuse("bore", f"leaves no metal; it must be less than {given.show.length(diameter.value, DOWN)}")
-        return
+        return None
     twist = (diameter**4 - bore**4) * math.pi / (16 * diameter)
     sheet.work("twist-modulus", twist, "mm3", "pi (diameter^4 - bore^4) / (16 diameter)", _TORSION)
     surface = allowed
     if torque is not None:
         surface = torque * 1000 / twist
         sheet.give("stress", surface, "torque / twist-modulus", _TORSION)
-        if allowed is not None and surface.value > allowed.value:
-            sheet.warn(f"the stress is above the {allowed.value:g} MPa allowed: a thicker shaft or less torque")
+        if allowed is not None:
+            _over(given, sheet, "THE BODY", surface, allowed)
+    body = None
     if allowed is not None:
-        sheet.give("torque-allowed", allowed * twist / 1000, "allowed x twist-modulus", _TORSION)
+        body = allowed * twist / 1000
+        sheet.give("torque-allowed-body", body, "allowed x twist-modulus", _TORSION)
     if surface is not None and bore.value > 0:
         sheet.give("inner-stress", surface * bore / diameter, "stress x bore / diameter", _TORSION)
     if surface is not None:
         sheet.warn("shock, keyways, grooves and splines raise the stress well above this even, plain-shaft figure")
+    return body
 
 
 def _pitch(given: Given, sheet: Sheet) -> float | None:
@@ -123,10 +170,7 @@ def _spline(given: Given, sheet: Sheet) -> Quantity | None:
     sheet.give("pitch-diameter", across, "teeth / pitch, inches", _SPLINE)
     sheet.give("base-diameter", across * cos(angle), "pitch-diameter x cos(pressure-angle)", _SPLINE)
     sheet.give("major-diameter", major, "(teeth + 1) / pitch, inches", _SPLINE)
-    minor = None
-    if abs(angle.value - 30.0) < 1e-6:
-        minor = (teeth - 1.35) / pitch * _INCH
-        sheet.give("minor-diameter", minor, "(teeth - 1.35) / pitch, inches, flat root, 30 deg", _SPLINE)
+    minor = _minor(given, sheet, teeth, pitch, angle.value)
     sheet.give("engagement-wanted", across, "one pitch diameter", _PRACTICE)
     engagement = given.get("engagement")
     if engagement is not None and engagement.value - engagement.plus_minus < across.value - NOTHING:
@@ -136,6 +180,25 @@ def _spline(given: Given, sheet: Sheet) -> Quantity | None:
         )
     _taper(given, sheet, major)
     return minor
+
+
+def _minor(given: Given, sheet: Sheet, teeth: Quantity, pitch: float, angle: float) -> Quantity | None:
+    """The diameter under the teeth; None where the formula for it is not known."""
+    form = given.text("root", default=FLAT if abs(angle - 30.0) < 1e-6 else FILLET)
+    less = None
+    if form == FLAT and abs(angle - 30.0) < 1e-6:
+        less = 1.35
+    elif form == FILLET:
+        less = next((each for degrees, each in _FILLETS.items() if abs(angle - degrees) < 1e-6), None)
+        if less is None and abs(angle - 30.0) < 1e-6:
+            less = 1.8 if pitch < 16 else 2.0
+    if less is None:
+        sheet.warn("the diameter under these teeth is not known here: measure it, and judge the root by what it is")
+        return None
+    if not given.has("root") and (given.has("torque") or given.has("allowed")):
+        sheet.warn(f"no root form was given: a {form} root is taken; look at the bottom between two teeth")
+    minor = (teeth - less) / pitch * _INCH
+    return sheet.give("minor-diameter", minor, f"(teeth - {less:g}) / pitch, inches, {form} root", _SPLINE)
 
 
 def _taper(given: Given, sheet: Sheet, major: Quantity) -> None:
@@ -248,6 +311,7 @@ SHAFT = Calculator(
         Input("teeth", "count", "teeth of the spline", 6.0, 100.0),
         Input("pitch", "text", "of the spline, as 24/48 or 24: teeth an inch of pitch diameter, 1 to 128"),
         Input("pressure-angle", "angle", "of the spline, else 30 deg", 14.0, 46.0),
+        Input("root", "text", "form of the bottom between the teeth", choices=(FLAT, FILLET)),
         Input("engagement", "length", "length of spline that is in its gear", 1.0, 300.0),
         Input("taper", "length", "least diameter where new splines are to be cut", 5.0, 200.0, sided=True),
         Input("stud", "length", "diameter of a wheel stud", 5.0, 40.0),
@@ -260,11 +324,14 @@ SHAFT = Calculator(
     (
         Output("stress", "MPa", "shear at the surface from the torque"),
         Output("inner-stress", "MPa", "shear at the bore"),
-        Output("torque-allowed", "N.m", "torque at the allowed stress"),
+        Output("torque-allowed", "N.m", "torque at the allowed stress, the least of body and spline root"),
+        Output("torque-allowed-body", "N.m", "the same of the body, where it is thinnest"),
+        Output("torque-allowed-root", "N.m", "the same of the solid metal under the spline's teeth"),
+        Output("weakest", "text", "which of the two decides"),
         Output("pitch-diameter", "mm", "of the spline"),
         Output("base-diameter", "mm", "of the spline's involute"),
         Output("major-diameter", "mm", "over the spline's teeth"),
-        Output("minor-diameter", "mm", "under the spline's teeth, flat root, 30 deg only"),
+        Output("minor-diameter", "mm", "under the spline's teeth"),
         Output("root-stress", "MPa", "shear in the solid metal under the spline's teeth"),
         Output("engagement-wanted", "mm", "about one pitch diameter, common practice", rounding=UP),
         Output("stud-engagement", "mm", "thread left for the nut", sided=True, rounding=DOWN),
