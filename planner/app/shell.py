@@ -272,7 +272,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
     def _say_notices(self, files: Files) -> None:
         if self.page is not None:
             count = len(files.notices)
-            self.page.say(f"{counted(count, 'thing')} in the logs cannot be used and is kept; ! lists what")
+            self.page.say(f"{counted(count, 'thing')} in the files cannot be used and is kept; ! lists what")
 
     def second(self) -> None:
         """Once a second: did a file change, does a wait run or end."""

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from planner.files.disk.locking import lock
 from planner.files.disk.plainfile import read_plain
-from planner.files.layout import BUILD_FILE, EPISODES, MAX_BYTES, NUMBERS_FILE
+from planner.files.layout import BUILD_FILE, EPISODE_FILE, EPISODES, MAX_BYTES, NUMBERS_FILE
 
 
 def folder_to_disk(folder: str | Path) -> None:
@@ -52,7 +52,34 @@ def read_text(path: str) -> tuple[str, bytes]:
 
 
 def read_texts(folder: str | os.PathLike[str]) -> dict[str, str]:
-    """The texts of a build's plan files by path, as edits take them. Raises OSError and UnicodeDecodeError."""
+    """The texts of a build's plan files by path, as edits take them. Raises OSError and UnicodeDecodeError.
+
+    What else lies beside them, copies that a file sync left among it, is nothing to edit.
+    """
     home = Path(folder)
-    found = [home / BUILD_FILE, home / NUMBERS_FILE, *sorted((home / EPISODES).glob("*.yaml"))]
+    episodes = sorted(path for path in (home / EPISODES).glob("*.yaml") if EPISODE_FILE.fullmatch(path.name))
+    found = [home / BUILD_FILE, home / NUMBERS_FILE, *episodes]
     return {str(path): read_text(str(path))[0] for path in found if path.is_file() and not path.name.startswith(".")}
+
+
+def put_away(path: Path, folder: Path) -> Path:
+    """Move a file into a folder, under its own name or the next one that is free there; where it is now.
+
+    Nothing is written over. Raises OSError with the file where it was.
+    """
+    folder.mkdir(exist_ok=True)
+    for count in range(1, 1000):
+        there = folder / (path.name if count == 1 else f"{path.stem} ({count}){path.suffix}")
+        try:
+            os.close(os.open(there, os.O_CREAT | os.O_EXCL | os.O_WRONLY))  # the name is ours from here on
+        except FileExistsError:
+            continue
+        try:
+            path.replace(there)
+        except OSError:
+            there.unlink(missing_ok=True)
+            raise
+        folder_to_disk(folder)
+        folder_to_disk(path.parent)
+        return there
+    raise OSError(errno.EEXIST, f"{folder} is full of copies of this name")

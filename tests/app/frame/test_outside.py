@@ -167,7 +167,7 @@ async def test_what_a_log_holds_that_cannot_be_used_is_said_and_listed(brackets:
     gone = '{"v":1,"n":1,"at":"2026-01-01T00:00:00Z","by":"old","did":"done","op":"gone"}'
     (log / "old.jsonl").write_text('{"torn\n' + gone + "\n")
     async with opened(brackets) as (app, pilot):
-        assert "2 things in the logs cannot be used" in screen_text(app)
+        assert "2 things in the files cannot be used" in screen_text(app)
         await pilot.press("exclamation_mark")
         await settled(app, pilot)
         text = screen_text(app)
