@@ -100,6 +100,7 @@ def as_json(story: Story) -> dict[str, Any]:
         ],
         "on_order": [{"op": op, "until": iso(until)} for op, until in story.on_order],
         "to_order": [{"op": op, "lead_s": lead} for op, lead in story.to_order],
+        "cards": [{"card": each.name, "places": list(each.places), "free": each.free} for each in story.cards],
         "findings": [finding_json(each) for each in story.findings],
     }
 

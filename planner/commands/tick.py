@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 _EXAMPLE = """  planner tick dunlin-pickup tacks#2@driver
   planner tick dunlin-pickup straight --reading "0.010 in"
   planner tick dunlin-pickup first-half#1@driver --undo
+  planner tick dunlin-pickup tacks#2@driver --slate "A003C012 10:22:33;12 29.97 left" --at 2027-02-13T19:30
+  planner tick dunlin-pickup watch --copied "A003 shop disk"
 
 A tick that would spring a trap, or begin a stage while earlier work is open, is refused with exit code 1 and a safe
 operation to do instead; --anyway records it all the same, together with what was accepted. --reading and --note on an
@@ -43,6 +45,7 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument(
         "--slate", metavar="S", help='tie a clip to the clock: "CLIP TIMECODE RATE [CAMERA]"; ticks nothing'
     )
+    made.add_argument("--copied", metavar="C", help='a card was copied: "CARD PLACE"; ticks nothing')
     made.add_argument("--at", metavar="TIME", help="when it was done, if not now")
     made.add_argument("--anyway", action="store_true", help="record it although it springs a trap or is ahead")
     args = made.parse_args(argv)
@@ -56,8 +59,11 @@ def run(argv: Sequence[str]) -> int:
     at = None if args.at is None else instant_of(args.at, "--at", build.plan.build.shop.timezone)
     if at is not None and at > build.clock() + 60:
         say(f"planner: --at: {args.at} is still to come by this clock; every wait of it counts from then")
-    if args.slate is not None:
-        return _slate(build, args.op, args.slate, at, as_json=args.json)
+    if args.slate is not None or args.copied is not None:
+        from planner.commands.filming import copied, slate
+
+        record, typed = (slate, args.slate) if args.slate is not None else (copied, args.copied)
+        return record(build, args.op, typed, at, as_json=args.json)
     did = "undone" if args.undo else "again" if args.again else "done"
     remarks = [
         {"did": remark, key: value}
@@ -118,28 +124,6 @@ def run(argv: Sequence[str]) -> int:
         )
     else:
         show(f"{result.did}: {result.op}" + (f"; next: {plain(result.next)}" if result.next else "; nothing is left"))
-    return EXIT_FINE
-
-
-def _slate(build: OneBuild, name: str, typed: str, at: float | None, *, as_json: bool) -> int:
-    """Record a slate: a clip, the time code seen on it, and when; also afterwards, by --at."""
-    from planner.files.log.ticklog import NotWrittenError, iso
-    from planner.paper.rushes import read_slate
-    from planner.paper.timecode import TimecodeError
-
-    try:
-        record = read_slate(typed)
-    except TimecodeError as error:
-        raise CommandError(f"--slate: {error}") from error
-    when = build.clock() if at is None else at
-    try:
-        build.remark(name, [{"did": "slate", **record}], when)
-    except NotWrittenError as error:
-        raise CommandError(str(error), EXIT_NOT_WRITTEN) from error
-    if as_json:
-        print_json({"op": name, "did": "slate", "at": iso(when), **record})
-    else:
-        show(f"slate: {record['clip']} showed {record['timecode']} at {iso(when)}")
     return EXIT_FINE
 
 

@@ -6,17 +6,16 @@ may be wrong by any amount; only differences are counted. What has no clip is na
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from planner.paper.timecode import Rate, TimecodeError, frames_of, rate_of
+from planner.plan.cards import is_clip
 from planner.plan.expand import Plan
 from planner.plan.fill import said
 from planner.plan.series import Span, spans
 from planner.plan.ticks import SLATE, Event, Ticks, under_new_names
 
-_CLIP = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,63}", re.ASCII)
 _CAMERA = "camera"
 
 
@@ -85,7 +84,7 @@ def read_slate(typed: str) -> dict[str, str]:
     clip, label, rate = parts[:3]
     camera = parts[3] if len(parts) == 4 else _CAMERA
     for word, what in ((clip, "clip"), (camera, "camera")):
-        if not _CLIP.fullmatch(word) or ".." in word:
+        if not is_clip(word):
             raise TimecodeError(f"“{word}” is no name of a {what}; letters, digits, dots, hyphens and underscores only")
     frames_of(label, rate_of(rate, label))
     return {"clip": clip, "timecode": label, "rate": rate, "camera": camera}
@@ -94,11 +93,15 @@ def read_slate(typed: str) -> dict[str, str]:
 def slates(events: Iterable[Event]) -> tuple[list[Slate], list[Lost]]:
     """The slates by when they were held, whenever they were written down; and those that tie nothing."""
     found, lost = [], []
+    events = list(events)
+    told = {(event.op, event.at) for event in events if event.did == SLATE and "clip" in event.raw}
     for event in sorted(events, key=lambda each: each.at):
         if event.did != SLATE:
             continue
         raw = event.raw
         clip, label, rate = raw.get("clip"), raw.get("timecode"), raw.get("rate")
+        if clip is None and (event.op, event.at) in told:
+            continue  # what was seen on it stands in a record of its own
         if not isinstance(clip, str) or not isinstance(label, str) or not isinstance(rate, str):
             lost.append(
                 Lost(f"slate at {event.op or 'no operation'}", event.at, "it names no clip, time code and rate")

@@ -14,6 +14,7 @@ from planner.files.build.reading import Reading, read_build
 from planner.files.disk.journal import mend
 from planner.files.log.ticklog import LogNotice, NotWrittenError, TickLog
 from planner.files.yaml.tree import Problem
+from planner.plan.cards import Card, cards
 from planner.plan.debts import SIGN_OFF
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.fill import Kept, Moved, references, said_done, shown_numbers, spoken, spoken_then, without_number
@@ -85,6 +86,7 @@ class OneBuild:
         self._found: list[Finding] | None = None
         self._count: int | None = None
         self._running: list[Wait] | None = None
+        self._cards: tuple[int, list[Card]] | None = None
         self._rolled: tuple[Event | None, int, Sequence[Event]] = (None, 0, ())
         self.live: Live
         self._replay()
@@ -229,6 +231,12 @@ class OneBuild:
                 break
         self._rolled = (last, len(events), events)
         return last if last is not None and last.did == ROLLING else None
+
+    def cards(self) -> list[Card]:
+        """The cards and whether they may be wiped, worked out once a record."""
+        if self._cards is None or self._cards[0] != self.log.version:
+            self._cards = (self.log.version, cards(self.log.events))
+        return self._cards[1]
 
     def states(self) -> list[OperationState]:
         """Every operation of the plan, in planned order, with where it stands."""

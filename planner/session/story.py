@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from planner.plan.cards import Card
 from planner.plan.expand import Operation
 from planner.plan.fill import Moved, said_otherwise
 from planner.plan.model import Correction, Episode, Finding, Referral, Sponsor
@@ -87,6 +88,7 @@ class Story(NamedTuple):
     on_order: tuple[tuple[str, float], ...]  # waits of a day and more that run now
     to_order: tuple[tuple[str, int], ...]  # what is not ordered yet, and its lead time in seconds
     findings: tuple[Finding, ...]
+    cards: tuple[Card, ...]  # those that may not be wiped first
 
 
 def story_of(one: OneBuild) -> Story:
@@ -128,6 +130,7 @@ def story_of(one: OneBuild) -> Story:
             if op.step.wait and (op.step.kind == _ORDER or op.step.wait >= _LONG_WAIT)
         ),
         tuple(series_findings(plan, ticks, unfilmed, now, spoken_otherwise(one))),
+        tuple(one.cards()),
     )
 
 

@@ -228,6 +228,8 @@ def remark_lines(opened: Opened, name: str) -> list[Line]:
     for event in one.ticks.remarks.get(name, ()):
         if event.did in _REMARKS:
             value = event.raw.get(_REMARKS[event.did], "")
+            if "clip" in event.raw:
+                value = " ".join(str(event.raw.get(key, "")) for key in ("clip", "timecode", "rate", "camera"))
             lines.append(line((f"{event.did:<8}", "head"), str(value), (f"  {opened.local(event.at)}", "dim")))
         elif event.did == "accepted":
             lines.append(line(("accepted", "head"), f" a warning, and ticked anyway {opened.local(event.at)}"))

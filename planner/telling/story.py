@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from planner.files.times.zones import show_clock
+from planner.plan.cards import Card
 from planner.plan.model import NOTICE, TRAP, Promise, Referral
 from planner.plan.series import Kept
 from planner.plan.words import counted, show_duration
@@ -53,7 +54,19 @@ def topics(story: Story, zone: str | None) -> list[Topic]:
     if story.on_order or story.to_order:
         about = f"{len(story.on_order)} on the way, {len(story.to_order)} not ordered yet"
         found.append(Topic("on-order", _head("Still to come", about), tuple(_to_come(story, zone))))
+    if story.cards:
+        kept = sum(1 for each in story.cards if not each.free)
+        about = f"✗ {kept} not to be wiped" if kept else "✓ all copied twice"
+        found.append(Topic("cards", _head("Cards", about, "trap" if kept else "done"), tuple(map(_card, story.cards))))
     return found
+
+
+def _card(card: Card) -> Line:
+    where = f"copied to {', '.join(card.places)}" if card.places else "not copied since it was filmed on"
+    if card.free:
+        return line(("✓ free     ", "done"), (card.name, "strong"), f"  {where}")
+    more = "" if not card.places else "; a second place before it is wiped"
+    return line(("✗ NOT FREE ", "trap"), (card.name, "strong"), f"  {where}{more}")
 
 
 def clock(seconds: float) -> str:

@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from planner.app.camera import text as cameratext
 from planner.app.camera import words
+from planner.app.camera.clips import ask_clip, ask_copied, cards_words
 from planner.app.draw.big import big
 from planner.app.draw.drawing import fold, shortened
 from planner.app.draw.linelist import bindings_of
@@ -301,7 +302,10 @@ class CameraScreen(WorkPage):
             return
         did = STOPPED if one.rolling() is not None else ROLLING
         if self.record([{"did": did}], op):
+            kept = cards_words(one) if did == ROLLING else ""
             self.say("the camera rolls" if did == ROLLING else "the camera is stopped", "good")
+            if kept:
+                self.say(f"the camera rolls; {kept}")
             self.draw_tick()
 
     def action_slate(self) -> None:
@@ -311,11 +315,18 @@ class CameraScreen(WorkPage):
         op, one = self.current, self.one
         if op is None:
             return
-        take = 1 + sum(1 for event in one.ticks.remarks.get(op.name, ()) if event.did == SLATE)
-        if self.record([{"did": SLATE, "take": take}], op):
+        remarks = one.ticks.remarks.get(op.name, ())
+        take = 1 + sum(1 for event in remarks if event.did == SLATE and "take" in event.raw)
+        at = one.clock()
+        if self.record([{"did": SLATE, "take": take}], op, at):
             self.draw_tick()
             self.app.bell()  # heard on the sound track: the picture and the log meet here
-            self.app.push_screen(Slate(self.opened, op, take))
+            self.app.push_screen(Slate(self.opened, op, take), lambda _: ask_clip(self, op, at))
+
+    def action_copied(self) -> None:
+        """Keep that a card was copied."""
+        if self.current is not None:
+            ask_copied(self, self.current)
 
     def action_note(self) -> None:
         """Write a note about the operation."""

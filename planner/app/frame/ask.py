@@ -23,9 +23,10 @@ class Type(Question):
     DEFAULT_CSS = f"Type {BOX}"
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("typing")
 
-    def __init__(self, lines: Sequence[Line], hint: str) -> None:
+    def __init__(self, lines: Sequence[Line], hint: str, typed: str = "") -> None:
         super().__init__(lines)
         self.hint = hint
+        self.typed = typed  # what stands there already
 
     def below(self) -> int:
         """The line to type into, and what can be done."""
@@ -37,7 +38,7 @@ class Type(Question):
             question = TextPane(id="question")
             question.can_focus = False
             yield question
-            field = Input(placeholder=self.hint, max_length=500)
+            field = Input(self.typed, placeholder=self.hint, max_length=500, select_on_focus=False)
             field.cursor_blink = False
             yield field
             yield Static(content([line(("Enter", "key"), " keep it   ", ("Esc", "key"), " cancel")], self.app.theme))

@@ -425,12 +425,12 @@ class WorkPage(Page):
         """A question stands before a tick, or was left: what was said of an earlier tick no longer holds."""
         self.say("nothing was ticked")
 
-    def record(self, records: list[dict[str, object]], op: Operation | None) -> bool:
-        """Record remarks; whether they are on the disk."""
+    def record(self, records: list[dict[str, object]], op: Operation | None, at: float | None = None) -> bool:
+        """Record remarks, now or as of ``at``; whether they are on the disk."""
         from planner.files.log.ticklog import NotWrittenError
 
         try:
-            self.one.remark(op.name if op is not None else None, records)
+            self.one.remark(op.name if op is not None else None, records, at)
         except NotWrittenError as error:
             self.not_written(error, "NOT KEPT")
             return False

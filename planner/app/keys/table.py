@@ -111,6 +111,7 @@ KEYS = (
     Key("camera.next", "g", "next_open", "to what comes next", "next"),
     Key("camera.rolling", "r", "rolling", "the camera was started, or stopped", "rolling"),
     Key("camera.slate", "s", "slate", "show a slate and count the take", "slate"),
+    Key("camera.copied", "d", "copied", "a card was copied to a second place, or a third", "copied"),
     Key("camera.not-filmed", "f", "not_filmed", "it was not filmed; offers the next side", "not filmed"),
     Key("camera.note", "w", "note", "write a note", "note"),
     Key("camera.reading", "m", "reading", "keep a reading", "reading"),
