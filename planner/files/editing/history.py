@@ -7,6 +7,7 @@ other: it is saved with the same care, and refused where a file is not as the ed
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from planner.files.editing.spots import Edit, Texts
@@ -21,6 +22,7 @@ class Entry(NamedTuple):
     says: str
     files: Mapping[str, tuple[str | None, str | None]]
     join: str | None = None  # edits with the same mark, one after the other, are undone together
+    renamed: Mapping[str, str] = MappingProxyType({})  # steps that go by another id since, old -> new
 
 
 class History(NamedTuple):
@@ -38,7 +40,14 @@ class ChangedSinceError(Exception):
         self.paths = tuple(paths)
 
 
-def record(history: History, says: str, texts: Texts, edit: Edit, join: str | None = None) -> History:
+def record(
+    history: History,
+    says: str,
+    texts: Texts,
+    edit: Edit,
+    join: str | None = None,
+    renamed: Mapping[str, str] = MappingProxyType({}),
+) -> History:
     """The history with an edit of texts more. What was undone before can no longer be redone.
 
     ``join``: a mark such as the key that is being typed in; edits with the same mark become one.
@@ -53,7 +62,7 @@ def record(history: History, says: str, texts: Texts, edit: Edit, join: str | No
         merged = {path: (merged[path][0], files[path][1] if path in files else merged[path][1]) for path in merged}
         merged = {path: pair for path, pair in merged.items() if pair[0] != pair[1]}
         return History(_kept((*past[:-1], *([Entry(says, merged, join)] if merged else []))))
-    return History(_kept((*past, Entry(says, files, join))))
+    return History(_kept((*past, Entry(says, files, join, renamed))))
 
 
 def _kept(past: tuple[Entry, ...]) -> tuple[Entry, ...]:

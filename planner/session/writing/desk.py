@@ -16,9 +16,11 @@ from planner.files.disk.folders import read_texts
 from planner.files.disk.saving import ChangedOutsideError, NotSavedError, changes_of, save
 from planner.files.disk.watching import Signature, plan_signature
 from planner.files.editing import history as editing_history
-from planner.files.editing.history import ChangedSinceError, Entry, History
+from planner.files.editing import remembering
+from planner.files.editing.history import ChangedSinceError, History
 from planner.files.editing.spots import Edit, Texts, applied
 from planner.files.log.ticklog import NotWrittenError
+from planner.files.machine.histories import keep_history, kept_history
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import EditError, Value
 from planner.files.yaml.tree import Problem
@@ -116,7 +118,8 @@ class Desk:
         self.plan: object = None  # whose texts these are
         self._lock = RLock()  # texts, what is on the disk and the plan change together
         self._values: dict[str, tuple[str, Value]] = {}
-        self._renamed: list[tuple[Entry, Mapping[str, str]]] = []
+        self._packed: remembering.Packed = {}
+        self._recalled = False
 
     # Reading
 
@@ -140,6 +143,9 @@ class Desk:
                 self.disk.pop(path, None)
         self.texts = applied(self.disk, mine)
         self.plan = plan
+        if not self._recalled:
+            self._recalled = True
+            self.history = remembering.unpack(kept_history(self.folder), self.texts, self._path)
         return ""
 
     def _differs(self, path: str) -> bool:
@@ -184,7 +190,7 @@ class Desk:
                 history, edit = (editing_history.undo if task.step < 0 else editing_history.redo)(history, texts)
             else:
                 edit = task.make(texts)
-                history = editing_history.record(history, task.says, texts, edit, task.join)
+                history = editing_history.record(history, task.says, texts, edit, task.join, task.renamed)
         except EditError as error:
             return Outcome(task, texts, refused=str(error), before=before)
         except ChangedSinceError as error:
@@ -209,10 +215,15 @@ class Desk:
         if not task.step:
             return task.renamed
         entries = self.history.past if task.step < 0 else self.history.future
-        for entry, names in self._renamed:
-            if entries and entry is entries[-1]:
-                return names if task.step > 0 else {new: old for old, new in names.items()}
-        return {}
+        names = entries[-1].renamed if entries else {}
+        return names if task.step > 0 else {new: old for old, new in names.items()}
+
+    def _name(self, path: str) -> str:
+        """A path as it is kept from one run to the next, alike on every system."""
+        return self.short(path).replace("\\", "/")
+
+    def _path(self, name: str) -> str:
+        return str(self.folder.joinpath(*name.split("/")))
 
     def short(self, path: str) -> str:
         """A path from the build's folder on."""
@@ -261,15 +272,16 @@ class Desk:
             self.unsaved = unsaved
             self.texts = texts
             if outcome.history is not None:
-                self._note_renamed(outcome)
                 self.history = outcome.history
+                self._remember()
             opened.adopt(outcome.plan)
             self.plan = opened.one.plan
 
-    def _note_renamed(self, outcome: Outcome) -> None:
-        history, task = outcome.history, outcome.task
-        if task.renamed and not task.step and history is not None and history.past:
-            self._renamed.append((history.past[-1], task.renamed))
+    def _remember(self) -> None:
+        """What can be undone is kept for the next run, as far as it is on the disk; losing it is no reason to stop."""
+        if not self.unsaved:
+            self._packed, data = remembering.pack(self.history, self._name, self._packed)
+            keep_history(self.folder, data)
 
     def _against_disk(self, texts: Texts) -> dict[str, str | None]:
         return {

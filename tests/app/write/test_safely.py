@@ -272,3 +272,36 @@ async def test_leaving_asks_only_while_the_disk_refuses(cart: Path) -> None:
         await press(pilot, "2")
         assert app.return_code == 0
     assert "step: fit-2" in text_of(cart)
+
+
+async def test_edits_can_be_undone_after_a_restart(cart: Path) -> None:
+    OneBuild(cart, "shop").tick("clean-ends@driver")
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "clean-ends")
+        await press(pilot, "e")
+        await fill(pilot, "step", "bright-ends")
+        await press(pilot, "2")
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "fit")
+        await press(pilot, "d")
+        assert "fit-2" in text_of(cart)
+    async with writing(cart) as (app, pilot):
+        await press(pilot, "U")
+        assert "fit-2" not in text_of(cart) and "bright-ends" in text_of(cart)
+        await press(pilot, "U 2")  # the ticks follow back
+        assert text_of(cart) == ONE
+        one = app.opened.one if app.opened is not None else None
+        assert one is not None and "clean-ends@driver" in one.live.times
+    async with writing(cart) as (app, pilot):
+        await press(pilot, "R 2 R")
+        assert "fit-2" in text_of(cart) and "bright-ends" in text_of(cart)
+
+
+async def test_what_changed_outside_between_two_runs_is_not_undone(cart: Path) -> None:
+    async with writing(cart) as (_, pilot):
+        await to_row(pilot, "fit")
+        await press(pilot, "d")
+    theirs = _outside(cart, "title: Brackets", "title: Both brackets")
+    async with writing(cart) as (_, pilot):
+        await press(pilot, "U")
+    assert text_of(cart) == theirs
