@@ -68,6 +68,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         self.key_problems: list[KeyProblem] = []
         self.key_file = ""
         self.ringer = Ringer()
+        self.rolls_on = 0  # a take that rolls on off camera, and was asked about
         self.presses = Presses()
         self.shelf: Shelf | None = None  # numbers that were typed, once somebody looked at numbers
         self.searching: object = None  # the findings that repairs are being looked for
@@ -248,7 +249,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
             return
         # A plan is tens of thousands of objects that stay: the collector need not look at them again and again.
         gc.freeze()
-        self.ringer.look(self.opened.one.running(), self.clock())
+        self.ringer.look(self.opened.one.timers(), self.clock())
         page.hush()
         self._show("plan" if page.TITLE_WORD in ("builds", "problems") else page.TITLE_WORD)
         if files.notices:
@@ -291,7 +292,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
             if len(opened.notices) > before:
                 self._say_notices(opened)
         had = bool(self.ringer.running or self.ringer.over)
-        if self.ringer.look(opened.one.running(), self.clock()):
+        if self.ringer.look(opened.one.timers(), self.clock()):
             self.bell()
         if had or self.ringer.running:
             page.draw_seconds()
@@ -321,7 +322,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         """Something was recorded: whoever did it has seen what was over, and a new wait may run."""
         self.ringer.attend()
         if self.opened is not None:
-            self.ringer.look(self.opened.one.running(), self.clock())
+            self.ringer.look(self.opened.one.timers(), self.clock())
 
     def find_repairs(self) -> None:
         """Look for repairs beside the screen, once for the findings as they are."""

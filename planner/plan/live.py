@@ -100,6 +100,10 @@ class Live:
         if not op.step.rework:
             self._begun.add(op.stage)
 
+    def times_done(self, op: Operation) -> int:
+        """How often op was done."""
+        return self._times_done.get(op.name, 0)
+
     def _is_done(self, index: int) -> bool:
         """Whether the planned operation at index is done; of rework put in twice, each doing does one."""
         name = self.plan.operations[index].name

@@ -38,6 +38,7 @@ from planner.plan.ticks import (
     numbers_record,
     replay,
 )
+from planner.session.filming import stand_ins
 from planner.session.lognotices import copy_notices, log_notices
 from planner.session.readings import with_readings
 from planner.session.refusing import Remarks, at_once, does, held, recovers, refused, unreadable
@@ -89,6 +90,8 @@ class OneBuild:
         self._cards: tuple[int, list[Card]] | None = None
         self._rolled: tuple[Event | None, int, Sequence[Event]] = (None, 0, ())
         self.live: Live
+        self.not_filmed: frozenset[str]
+        self.filmed_instead: Mapping[str, str]  # what is filmed in place of something that was not, and of what
         self._replay()
 
     def _read(self) -> Plan:
@@ -123,6 +126,7 @@ class OneBuild:
         for entry in self.ticks.entries:
             if entry.op in known:
                 self.live.do(known[entry.op], entry.at, entry.numbers)
+        self.not_filmed, self.filmed_instead = self._ticks.not_filmed, stand_ins(self._ticks)
         self._seen = self.log.version
         self._found = self._count = self._running = None
 
@@ -172,6 +176,20 @@ class OneBuild:
             self._running = self.live.running(self.clock())
         now = self.clock()
         return [wait for wait in self._running if wait.until > now]
+
+    def timers(self) -> list[Wait]:
+        """Every wait that runs now, and the time that what comes next has to be stayed with."""
+        return sorted([*self.running(), *self._watch(self.clock())])
+
+    def _watch(self, now: float) -> list[Wait]:
+        """The time that the next operation takes in full, such as a fire watch: it runs from what began it."""
+        following = self.live.next()
+        if following is None or following.step.kind is None or not following.step.time:
+            return []
+        kind = self.plan.build.kinds.get(following.step.kind)
+        if kind is None or not kind.full_time:
+            return []
+        return [Wait(wait.until, following.name, None, True) for wait in self.live.waits(following, now) if wait.full]
 
     def state_of(self, op: Operation) -> OperationState:
         """Where one operation stands now; costs the same in a build of any size."""

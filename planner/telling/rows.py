@@ -10,6 +10,7 @@ from planner.plan.fill import said
 from planner.plan.model import NOTICE, Finding, Step
 from planner.telling.looks import literal
 
+NOT_FILMED = "not filmed"  # the detail of a cell that is done, and was to be seen
 EPISODE, STAGE, STEP, GAP = "episode", "stage", "step", "gap"
 
 

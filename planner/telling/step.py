@@ -10,8 +10,8 @@ from planner.plan.messages import split_grounded
 from planner.plan.model import GAP, NOTICE, Finding
 from planner.plan.words import show_duration
 from planner.telling.change import repair_says, why_says
-from planner.telling.finding import Row, names_of, words_of
-from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
+from planner.telling.finding import Row, names_of, shown_name, words_of
+from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line, literal
 from planner.telling.times import clock_words
 
 if TYPE_CHECKING:
@@ -47,8 +47,9 @@ def state_line(opened: Opened, op: Operation) -> Line:
     state = one.state_of(op)
     if state.done:
         when = opened.local(one.live.times[op.name])
-        filmed = ("   ✗ not filmed", "trap") if op.name in one.ticks.not_filmed else ""
-        return line((f"✓ done {when}", "done"), filmed)
+        filmed = ("   ✗ not filmed", "trap") if op.name in one.not_filmed else ""
+        count = one.live.times_done(op)
+        return line((f"✓ done {when}{f', {count} times' if count > 1 else ''}", "done"), filmed)
     if opened.is_left_out(op):
         return line(("✗ left out of the sequence of its stage", "trap"))
     if state.waiting_until is not None:
@@ -61,8 +62,11 @@ def state_line(opened: Opened, op: Operation) -> Line:
     return line(("· not yet", "not-yet"))
 
 
-def camera_words(op: Operation) -> Piece:
+def camera_words(one: OneBuild, op: Operation) -> Piece:
     """Whether the camera sees it, in words."""
+    instead = one.filmed_instead.get(op.name)
+    if instead is not None:
+        return Piece(literal(f"● ON CAMERA for {shown_name(instead)}"), "trap")
     return Piece("● ON CAMERA", "trap") if op.on_camera else Piece("○ OFF CAMERA", "strong")
 
 
@@ -169,7 +173,7 @@ def op_lines(opened: Opened, op: Operation) -> list[Line]:
     one = opened.one
     step = op.step
     lines = [
-        line((op.name, "title"), f"  {side_words(op)}   ", camera_words(op)),
+        line((op.name, "title"), f"  {side_words(op)}   ", camera_words(one, op)),
         line((one.said(op), "strong")),
         *moved_lines(one, op),
         (*state_line(opened, op), *line(("   one-way: cannot be undone", "trap") if step.one_way else "")),

@@ -17,11 +17,13 @@ from planner.app.draw.big import big
 from planner.app.draw.drawing import fold, shortened
 from planner.app.draw.linelist import bindings_of
 from planner.app.draw.textpane import TextPane
-from planner.app.frame.buildpage import WorkPage
+from planner.app.frame.buildpage import INSTEAD, WorkPage
 from planner.app.frame.page import TALL, WIDE
 from planner.plan.expand import Operation
 from planner.plan.fill import said
 from planner.plan.ticks import DONE, LATE, NOTE, READING, ROLLING, SLATE, STOPPED
+from planner.session.filming import CONTINUITY, is_seen, name_on, stand_in
+from planner.telling.finding import shown_name
 from planner.telling.looks import Line, line
 
 FRAME, BODY, AROUND, TIMER = 4, 4, 3, 6  # rows: title, band and footer; the body at least; other sides; a wait
@@ -264,7 +266,7 @@ class CameraScreen(WorkPage):
         sides = one.plan.build.sides
         for distance in range(1, len(sides)):
             side = sides[(sides.index(op.side) + by * distance) % len(sides)]
-            found = one.live.by_name.get(cameratext.name_on(op, side, op.round))
+            found = one.live.by_name.get(name_on(op, side, op.round))
             if found is not None:
                 self.hush()
                 self.show_operation(found)
@@ -273,8 +275,8 @@ class CameraScreen(WorkPage):
         self.say("this step is planned on one side only")
 
     def action_next_open(self) -> None:
-        """To what comes next in the plan."""
-        following = self.one.live.next()
+        """To what comes next in the plan; from there, where it has to wait, to what can be done meanwhile."""
+        following = self.next_to_do()
         if following is None:
             self.say("nothing is left to do", "good")
         else:
@@ -288,12 +290,6 @@ class CameraScreen(WorkPage):
         """A question stands before a tick, or was left."""
         super().nothing_ticked()
         self.to_top()
-
-    def asks_for_camera(self, op: Operation) -> bool:
-        """A side that is filmed in place of another is on camera too."""
-        if not op.on_camera and op.step.one_way and cameratext.stands_in_for(self.opened, op):
-            return self.not_rolling()
-        return super().asks_for_camera(op)
 
     def action_rolling(self) -> None:
         """Record that the camera was started, or stopped."""
@@ -363,43 +359,33 @@ class CameraScreen(WorkPage):
         """It was not filmed: record that, and offer the next side in its place."""
         from planner.app.frame.choose import Choose
 
-        op, opened, one = self.current, self.opened, self.one
+        op, one = self.current, self.one
         if op is None:
             return
-        if not op.on_camera and cameratext.stands_in_for(opened, op) is None:
+        if not is_seen(op, one.filmed_instead):
             self.say(f"{op.name} is planned off camera")
             return
-        other = cameratext.stand_in(opened, op)
+        other = stand_in(one.live, op)
         done = not one.live.is_open(op)
+        name = shown_name(op.name)
         lines: list[Line] = [
-            line((f"{op.name} was not filmed", "title")),
+            line((f"{name} was not filmed", "title")),
             line("It is ticked already." if done else "This ticks it as done, and not filmed."),
             (),
         ]
         answers = [("leave", "Leave it as it is")]
         if other is not None:
-            lines.append(line(f"{other.name} is not done yet, and can be filmed in its place."))
-            lines.append(line(("continuity ", "head"), cameratext.CONTINUITY))
-            answers.insert(0, ("instead", f"Not filmed: film {other.name} in its place"))
+            lines.append(line(f"{shown_name(other.name)} is not done yet, and can be filmed in its place."))
+            lines.append(line(("continuity ", "head"), CONTINUITY))
+            answers.insert(0, (INSTEAD, f"Not filmed: film {shown_name(other.name)} in its place"))
         else:
             lines.append(line("No other side of it is left to film. Say so in the episode, or show the result."))
-        answers.insert(1 if other is not None else 0, ("late", "Not filmed: go on as planned"))
+        answers.insert(1 if other is not None else 0, (LATE, "Not filmed: go on as planned"))
 
         def take(answer: str | None) -> None:
-            if answer in ("late", "instead"):
-                self._not_filmed(op, other if answer == "instead" else None)
+            if answer in (LATE, INSTEAD):
+                self.tick_unfilmed(op, other if answer == INSTEAD else None)
             else:
                 self.nothing_ticked()
 
         self.app.push_screen(Choose(lines, answers), take)
-
-    def _not_filmed(self, op: Operation, other: Operation | None) -> None:
-        self.tick(op, LATE, camera_asked=True)
-        one = self.one
-        if other is None or op.name not in one.ticks.not_filmed:
-            return
-        text = f"film this side: it stands in for {op.name}, which was not filmed. {cameratext.CONTINUITY}"
-        if self.record([{"did": NOTE, "text": text, "for": op.name}], other):
-            self.show_operation(one.live.by_name[other.name])
-            self.say(f"{op.name} is kept as not filmed; {other.name} is on camera now", "good")
-            self.draw_tick()

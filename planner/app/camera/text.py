@@ -11,8 +11,9 @@ from planner.app.draw.big import HEIGHT, big_text
 from planner.app.draw.drawing import cut
 from planner.app.plan.cells import cell_state
 from planner.plan.expand import Operation
-from planner.plan.ticks import NOTE
+from planner.session.filming import is_seen, name_on
 from planner.telling import step as detailtext
+from planner.telling.finding import shown_name
 from planner.telling.looks import STATE_GLYPHS, Line, Piece, line
 from planner.telling.times import clock_words
 
@@ -22,10 +23,6 @@ if TYPE_CHECKING:
     from planner.session.opened import Opened
 
 ROOMY = 9  # rows free for the band from which it has an empty one above and below
-CONTINUITY = (
-    "Everything is mirrored on the other side: keep the camera on the same side of the work, match light, clothes and"
-    " tools, and say aloud which side it is."
-)
 
 
 class Band(NamedTuple):
@@ -42,9 +39,9 @@ def band(opened: Opened, op: Operation) -> Band:
     count = ""
     if op.round is not None:
         count = f"{op.round}/{op.step.rounds}" if op.lap is None else str(op.round)
-    instead = stands_in_for(opened, op)
+    instead = opened.one.filmed_instead.get(op.name)
     if instead is not None:
-        return Band(op.side or "once", count, f"● ON CAMERA for {instead}", "on")
+        return Band(op.side or "once", count, f"● ON CAMERA for {shown_name(instead)}", "on")
     camera = "● ON CAMERA" if op.on_camera else "○ OFF CAMERA"
     return Band(op.side or "once", count, camera, "on" if op.on_camera else "off")
 
@@ -74,42 +71,6 @@ def _beside(text: str, camera: str, width: int) -> list[str] | None:
     rows = [f"  {row}" for row in drawn]
     rows[1] = cut(rows[1], width - cell_len(camera) - 2) + camera
     return rows
-
-
-def stands_in_for(opened: Opened, op: Operation) -> str | None:
-    """The operation, not filmed, in whose place this one is filmed."""
-    one = opened.one
-    if one is None:
-        return None
-    for event in one.ticks.remarks.get(op.name, ()):
-        other = event.raw.get("for")
-        if event.did == NOTE and isinstance(other, str) and other in one.ticks.not_filmed:
-            return other
-    return None
-
-
-def stand_in(opened: Opened, op: Operation) -> Operation | None:
-    """The next side, not ticked yet, that could be filmed in place of op: the same round first."""
-    one = opened.one
-    if one is None or op.side is None:
-        return None
-    sides = one.plan.build.sides
-    start = sides.index(op.side)
-    order = [*sides[start + 1 :], *sides[:start]]
-    names = one.live.by_name
-    for number in dict.fromkeys([op.round, *range(1, op.step.rounds + 1)]):
-        for side in order:
-            found = names.get(name_on(op, side, number))
-            if found is not None and one.live.is_open(found) and not opened.is_left_out(found):
-                return found
-    return None
-
-
-def name_on(op: Operation, side: str, number: int | None) -> str:
-    """The same step on another side."""
-    from planner.plan.names import operation_name
-
-    return operation_name(op.step.id, side, number if op.round is not None else None)
 
 
 def rolling_line(opened: Opened, op: Operation, wanted: bool) -> Line:
@@ -163,7 +124,7 @@ def body_lines(opened: Opened, op: Operation, rolling_wanted: bool) -> list[Line
     """What stands below the words: what may hurt comes first."""
     one = opened.one
     step = op.step
-    seen = op.on_camera or stands_in_for(opened, op) is not None
+    seen = is_seen(op, one.filmed_instead)
     lines: list[Line] = [
         *detailtext.moved_lines(one, op),
         *detailtext.caution_lines(op),
@@ -198,13 +159,17 @@ def other_sides(opened: Opened, op: Operation) -> list[Line]:
 
 
 def _side_line(opened: Opened, op: Operation, side: str) -> Line:
-    state = cell_state(opened, step_ops(opened, op, side))
+    one, ops = opened.one, step_ops(opened, op, side)
+    state = cell_state(opened, ops)
     if state is None:
         return line((f"{side} ", "strong"), ("– not planned", "dim"))
     count = f"{state.done}/{state.total} " if state.total > 1 else ""
     look = {"done": "done", "ready": "ready", "waiting": "waits"}.get(state.state, "not-yet")
+    filmed = ", not filmed" if any(each.name in one.not_filmed for each in ops) else ""
     mark = f", {state.mark}" if state.mark and not state.history else ""
-    return line((f"{side} ", "strong"), (f"{STATE_GLYPHS.get(state.state, '–')} {count}{state.state}{mark}", look))
+    return line(
+        (f"{side} ", "strong"), (f"{STATE_GLYPHS.get(state.state, '–')} {count}{state.state}{filmed}{mark}", look)
+    )
 
 
 def around_lines(opened: Opened, op: Operation, following: Sequence[Operation], aside: bool) -> list[Line]:
@@ -240,8 +205,9 @@ def step_ops(opened: Opened, op: Operation, side: str) -> Sequence[Operation]:
 
 def next_line(one: OneBuild, op: Operation) -> Line:
     """An operation that comes after this one."""
-    camera = ("● on camera", "on-word") if op.on_camera else ("○ OFF CAMERA", "strong")
-    return line((op.name, "strong"), "  ", camera, (f"  {one.said(op)}", "dim"))
+    seen = is_seen(op, one.filmed_instead)
+    camera = ("● on camera", "on-word") if seen else ("○ OFF CAMERA", "strong")
+    return line((shown_name(op.name), "strong"), "  ", camera, (f"  {one.said(op)}", "dim"))
 
 
 def timer(ringer: Ringer, now: float, own: Mapping[str, float]) -> tuple[str, list[Line]] | None:

@@ -13,9 +13,11 @@ from planner.app.draw.drawing import cut
 from planner.app.frame.page import Page
 from planner.plan.model import NOTICE
 from planner.plan.names import read_at
-from planner.plan.ticks import AGAIN, DONE, LATE, READING, ROLLING, UNDONE
+from planner.plan.ticks import AGAIN, DONE, LATE, NOTE, READING, ROLLING, STOPPED, UNDONE
 from planner.plan.words import show_duration
+from planner.session.filming import CONTINUITY, is_seen, stand_in
 from planner.session.results import Reason
+from planner.telling.finding import shown_name
 from planner.telling.looks import LEVEL_GLYPHS, Line, level_words, line, progress_words
 
 if TYPE_CHECKING:
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
 
 #: What can be done on a page of a build before there is one.
 _WITHOUT_BUILD = frozenset({"go", "find", "help", "quit", "silence", "copy_detail"})
+INSTEAD = "instead"  # the answer that another side is filmed in place of this one
 ROLLING_FOR = 3600  # seconds that a camera is believed to run on: cards fill and batteries end
 
 
@@ -233,6 +236,14 @@ class WorkPage(Page):
         op = self.operation()
         return op if op is not None and op.name in self.one.live.times else None
 
+    def next_to_do(self) -> Operation | None:
+        """What comes next; where that is shown already and cannot be done yet, what a refusal would offer instead."""
+        live = self.one.live
+        following = live.next()
+        if following is None or self.operation() is not following or live.is_ready(following, self.one.clock()):
+            return following
+        return live.safe_instead(following, self.one.clock()) or following
+
     def tick(
         self,
         op: Operation,
@@ -351,10 +362,12 @@ class WorkPage(Page):
         elif result.did == UNDONE:
             self.show_operation(op)
         self.draw_tick()
+        if result.did in (DONE, AGAIN, LATE):
+            self.ask_rolling(op)
 
     def asks_for_camera(self, op: Operation) -> bool:
         """Whether the camera is wanted for what cannot be filmed twice, and nothing says that it runs."""
-        return op.step.one_way and op.on_camera and self.not_rolling()
+        return op.step.one_way and is_seen(op, self.one.filmed_instead) and self.not_rolling()
 
     def not_rolling(self) -> bool:
         """Whether nothing on record says that the camera runs now."""
@@ -366,25 +379,68 @@ class WorkPage(Page):
         from planner.app.frame.choose import Choose
 
         self.nothing_ticked()
+        other = stand_in(self.one.live, op)
         lines = [
             line(("Is the camera rolling?", "title")),
             (),
-            line((op.name, "strong"), " cannot be undone, and it is on camera: there is no second take."),
+            line((shown_name(op.name), "strong"), " cannot be undone, and it is on camera: there is no second take."),
         ]
         answers = [
             ("wait", "Not yet: do not tick"),
             ("rolling", "It is rolling: tick it"),
-            ("late", "It is done, and was not filmed"),
+            (LATE, "It is done, and was not filmed"),
         ]
+        if other is not None and did == DONE:
+            answers.append((INSTEAD, f"It is done and was not filmed: film {shown_name(other.name)} in its place"))
 
         def take(answer: str | None) -> None:
             if answer == "rolling":
                 if self.record([{"did": ROLLING}], op):
                     self.tick(op, did, anyway=anyway, camera_asked=True)
-            elif answer == "late":
+            elif answer == INSTEAD:
+                self.tick_unfilmed(op, other, anyway=anyway)
+            elif answer == LATE:
                 self.tick(op, LATE if did == DONE else did, anyway=anyway, camera_asked=True)
             else:
                 self.nothing_ticked()
+
+        self.app.push_screen(Choose(lines, answers), take)
+
+    def tick_unfilmed(self, op: Operation, other: Operation | None, *, anyway: bool = False) -> None:
+        """Tick it as not filmed; with ``other``, that is filmed in its place."""
+        self.tick(op, LATE, anyway=anyway, camera_asked=True)
+        one = self.one
+        if other is None or op.name not in one.not_filmed:
+            return
+        text = f"film this side: it stands in for {op.name}, which was not filmed. {CONTINUITY}"
+        if self.record([{"did": NOTE, "text": text, "for": op.name}], other):
+            self.show_operation(one.live.by_name[other.name])
+            self.say(f"{shown_name(op.name)} is kept as not filmed; {shown_name(other.name)} is on camera now", "good")
+            self.draw_tick()
+
+    def ask_rolling(self, op: Operation) -> None:
+        """The work has gone off camera or to the desk while the camera rolls: ask whether it is to go on, once."""
+        rolling = self.one.rolling()
+        following = self.one.live.next()
+        if rolling is None or following is None or rolling.n == self.shell.rolls_on:
+            return
+        if is_seen(following, self.one.filmed_instead) and following.step.where != "desk":
+            return
+        from planner.app.frame.choose import Choose
+
+        self.shell.rolls_on = rolling.n
+        where = "at the desk" if following.step.where == "desk" else "OFF CAMERA"
+        lines = [
+            line(("The camera is still rolling", "title")),
+            (),
+            line("What comes next is ", (where, "strong"), f": {self.one.said(following)}"),
+        ]
+        answers = [("stop", "The camera is stopped"), ("on", "It rolls on")]
+
+        def take(answer: str | None) -> None:
+            if answer == "stop" and self.record([{"did": STOPPED}], op):
+                self.say("the camera is stopped", "good")
+                self.draw_tick()
 
         self.app.push_screen(Choose(lines, answers), take)
 

@@ -45,6 +45,7 @@ class Host(Protocol):
     files: Files | None  # what is looked at, whether it could be read or not
     place: Operation | None  # where one is in the build, on every screen
     ringer: Ringer
+    rolls_on: int  # the take of which is known that it rolls on off camera, by the number of its record
     shelf: Shelf | None
     changed_keys: dict[str, str]
     key_problems: list[KeyProblem]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from planner.plan.expand import Operation
-from planner.telling.rows import CellState, worst
+from planner.telling.rows import NOT_FILMED, CellState, worst
 from planner.telling.times import clock_words
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def cell_state(opened: Opened, ops: Sequence[Operation]) -> CellState | None:
     if op.step.rework and not done:
         word = "if needed"
     elif state.done:
-        word = "done"
+        word, detail = "done", NOT_FILMED if any(each.name in one.not_filmed for each in ops) else ""
     elif opened.is_left_out(op):
         word = "left out"
     elif state.waiting_until is not None:

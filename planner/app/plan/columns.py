@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from planner.app.draw.drawing import cut
 from planner.plan.model import NOTICE
 from planner.telling.looks import LEVEL_GLYPHS, STATE_GLYPHS, Line, Piece, line, literal
-from planner.telling.rows import CellState
+from planner.telling.rows import NOT_FILMED, CellState
 
 _STATE_LOOKS = {"done": "done", "ready": "ready", "ahead": "not-yet", "waiting": "waits", "not yet": "not-yet"}
 
@@ -26,6 +26,9 @@ def cell_texts(cell: CellState) -> list[Line]:
     tail = f" {cell.detail}" if cell.detail else ""
     state = Piece(f"{glyph} {count}{cell.state}", look)
     bare = Piece(f"{glyph} {cell.state}", look)  # the count is in the detail too
+    if cell.detail == NOT_FILMED:
+        state = bare = Piece(f"{glyph} {NOT_FILMED}", "trap")
+        tail = ""
     if not cell.mark:
         return [line(state, (tail, look)), (state,), (bare,)]
     mark_glyph = LEVEL_GLYPHS[cell.mark]

@@ -249,9 +249,11 @@ class PlanScreen(WorkPage):
         return step.id if step is not None else ""
 
     def action_next_open(self) -> None:
-        """To what comes next in the plan."""
-        following = self.one.live.next()
+        """To what comes next in the plan; from there, where it has to wait, to what can be done meanwhile."""
+        following = self.next_to_do()
         if following is None:
             self.say("nothing is left to do", "good")
         else:
+            self.hush()
             self.show_operation(following)
+            self.draw_tick()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from planner.app.camera.screen import CameraScreen
+from planner.app.frame.choose import Choose
 from planner.app.shell import PlannerApp
 from planner.files.log.ticklog import TickLog
 from planner.session.onebuild import OneBuild
@@ -42,7 +43,7 @@ async def test_one_operation_is_shown_with_all_that_stands_around_it(brackets: P
     assert "shot   The marks from above" in text
     assert "say    Marks first, muscle later" in text
     assert "others passenger ▸ ready" in text
-    assert "next   clamp@passenger  ○ OFF CAMERA" in text
+    assert "next   clamp, passenger  ○ OFF CAMERA" in text
 
 
 async def test_what_it_still_needs_is_said(brackets: Path) -> None:
@@ -110,6 +111,8 @@ async def test_before_a_one_way_operation_on_camera_it_asks(brackets: Path) -> N
         assert len(logged(brackets)) == 3
         await pilot.press("space", "2")
         assert logged(brackets)[3:] == [("rolling", "tacks#1@driver"), ("done", "tacks#1@driver")]
+        assert "The camera is still rolling" in screen_text(app)  # what comes next is off camera
+        await pilot.press("2")
         clock.now += 1
         await pilot.press("space")  # off camera: no question
         assert logged(brackets)[-1] == ("done", "tacks#1@passenger")
@@ -142,17 +145,59 @@ async def test_what_was_not_filmed_may_be_filmed_on_the_next_side(brackets: Path
     ticked(brackets, "set-jig", "clamp@driver")
     async with opened(brackets, keys="c up f") as (app, pilot):
         text = " ".join(screen_text(app).replace("│", " ").split())
-        assert "clamp@driver was not filmed" in text
-        assert "clamp@passenger is not done yet, and can be filmed in its place." in text
+        assert "clamp, driver was not filmed" in text
+        assert "clamp, passenger is not done yet, and can be filmed in its place." in text
         assert "mirrored" in text
         await pilot.press("1")
         await settled(app, pilot)
         assert at(app) == "clamp@passenger"
-        assert "● ON CAMERA for clamp@driver" in screen_text(app)
+        assert "● ON CAMERA for clamp, driver" in screen_text(app)
         assert "it stands in for clamp@driver" in detail(app)
     events = TickLog(brackets).events[2:]
     assert [(event.did, event.op) for event in events] == [("late", "clamp@driver"), ("note", "clamp@passenger")]
     assert events[1].raw["for"] == "clamp@driver"
+
+
+async def test_another_side_is_offered_where_the_question_finds_that_nothing_rolled(brackets: Path) -> None:
+    ticked(brackets, *BEFORE_TACKS)
+    async with opened(brackets, keys="space 4") as (app, pilot):
+        await settled(app, pilot)
+        assert "● ON CAMERA for tacks 1, driver" in detail(app)  # the plan says so too
+        assert "✓ not filmed" in screen_text(app) or "not filmed" in screen_text(app)
+        await pilot.press("c")
+        await settled(app, pilot)
+        assert at(app) == "tacks#1@passenger"
+        assert ", not filmed" in screen_text(app).partition("others driver")[2].splitlines()[0]
+    did = [(event.did, event.op) for event in TickLog(brackets).events[3:]]
+    assert did == [("late", "tacks#1@driver"), ("note", "tacks#1@passenger")]
+
+
+async def test_a_camera_that_rolls_on_is_asked_about_once_and_can_be_stopped(brackets: Path) -> None:
+    clock = Clock()
+    ticked(brackets, *BEFORE_TACKS)
+    async with opened(brackets, clock=clock, keys="c space 2") as (app, pilot):
+        assert "The camera is still rolling" in screen_text(app)
+        await pilot.press("escape")
+        clock.now += 400
+        await pilot.press("space")  # the other side, off camera
+        clock.now += 400
+        await pilot.press("space", "2")  # on camera again, and next to come is off camera: known already
+        assert not isinstance(app.screen, Choose)
+        await pilot.press("r", "r")  # another take
+        clock.now += 400
+        await pilot.press("u", "space", "1")
+        await settled(app, pilot)
+    kinds = [did for did, _ in logged(brackets)]
+    assert kinds[-1] == "stopped"
+    assert kinds.count("stopped") == 2
+
+
+async def test_what_was_done_more_than_once_says_how_often(brackets: Path) -> None:
+    ticked(brackets, "set-jig")
+    async with opened(brackets, keys="c up a a") as (app, pilot):
+        await settled(app, pilot)
+        await pilot.press("up") if at(app) != "set-jig" else None
+        assert ", 3 times" in detail(app)
 
 
 async def test_a_one_way_stand_in_asks_for_the_camera_too(brackets: Path) -> None:
@@ -304,3 +349,57 @@ async def test_a_take_counts_slates_and_nothing_else(brackets: Path) -> None:
         await settled(app, pilot)
     events = TickLog(brackets).events
     assert [event.raw["take"] for event in events if event.did == "slate"] == [1]
+
+
+FIRE = {
+    "build.yaml": """\
+format: 1
+build: One seam
+sides: [left, right]
+pieces:
+  seam: {not-yet: []}
+""",
+    "episodes/01-seam.yaml": """\
+format: 1
+episode: 1
+title: Seam
+stages:
+  - stage: Seam
+    steps:
+      - {step: bead, do: Lay the bead, kind: weld, piece: seam, rounds: 2}
+      - {step: watch, do: Watch for smoulder, kind: fire-watch, piece: seam, sides: once}
+      - {step: tidy, do: Put the leads away, sides: once}
+""",
+}
+
+
+async def test_a_fire_watch_has_its_timer_its_bell_and_is_not_over_in_a_minute(tmp_path: Path) -> None:
+    folder = write(tmp_path, "fire", FIRE)
+    clock = Clock()
+    one = OneBuild(folder, "shop", clock)
+    for op in one.plan.operations[:4]:
+        one.tick(op.name, anyway=True)
+        clock.now += 600
+    clock.now -= 600
+    async with opened(folder, clock=clock, keys="c") as (app, pilot):
+        assert at(app) == "watch"
+        assert app.screen.query_one("#timer").has_class("-shown")
+        assert "◷ waiting  1:00:00 more" in detail(app)
+        clock.now += 60
+        await pilot.press("space")
+        assert isinstance(app.screen, Choose)  # asked, and with what else can be done
+        assert "too soon" in " ".join(screen_text(app).split())
+        await pilot.press("2")
+        await settled(app, pilot)
+        offered = at(app)
+        await pilot.press("g", "g")
+        await settled(app, pilot)
+        assert at(app) == offered == "tidy"  # next, from what must wait, is what the refusal offers
+        await pilot.press("g")
+        assert at(app) == "watch"
+        clock.now += 3541
+        app.second()
+        assert app.ringer.over == {"watch": clock.now - 1}
+        assert app.ringer.left
+        await pilot.press("space")
+        assert logged(folder)[-1] == ("done", "watch")
