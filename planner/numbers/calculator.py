@@ -18,6 +18,8 @@ from planner.numbers.units import Asked
 DEFAULT_SIDES = ("driver", "passenger")
 #: A difference between readings below this, in millimetres, is rounding inside the machine, not metal.
 NOTHING = 1e-6
+#: Behind the name of a reading that nobody took: a default, or what is computed where it should be measured.
+GUESS = ", a guess"
 
 
 class Input(NamedTuple):

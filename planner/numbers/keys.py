@@ -14,7 +14,7 @@ def input_keys(name: str) -> dict[str, bool]:
     """The inputs of a calculator: key -> whether it may be given per side.
 
     >>> input_keys("tyre")
-    {'size': False, 'rim': False, 'measured': False}
+    {'size': False, 'rim': False, 'wheel-width': False, 'measured': False}
     """
     return _keys(INPUTS[name])
 

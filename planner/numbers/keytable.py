@@ -7,8 +7,8 @@ a build that only wants its file of numbers judged does not pay.
 from __future__ import annotations
 
 INPUTS = {
-    "tyre": "size rim measured",
     "wheel": "width overall offset backspacing",
+    "tyre": "size rim wheel-width measured",
     "fit": (
         "lip@ arch@ frame@ spring@ tank@ section@ inboard@ outboard@ offset@ outer-clearance@ inner-clearance@ "
         "side-play@ travel-outer@ travel-inner@ solve pads"
@@ -35,7 +35,7 @@ INPUTS = {
     ),
     "driveline": (
         "angle plan-angle speed most-fluctuation gearbox pinion pinion-bump pinion-droop drop pinion-offset "
-        "gearbox-offset shaft bump droop back-bump back-droop slip-in slip-out phase joint-limit"
+        "gearbox-offset shaft bump droop back-bump back-droop path slip-in slip-out phase joint-limit"
     ),
     "tilt": "readings radius plus-minus tyre bearing",
     "runout": "reading readings plus-minus limit",
@@ -53,8 +53,8 @@ INPUTS = {
 }
 
 OUTPUTS = {
+    "wheel": "width backspacing offset inboard outboard",
     "tyre": "diameter section",
-    "wheel": "backspacing offset inboard outboard",
     "fit": (
         "pads-least pads-most pads offset-least offset-most offset section-most room tightest outer-clearance@ "
         "inner-clearance@"

@@ -10,8 +10,8 @@ if TYPE_CHECKING:
 
 #: Name -> module, in the order in which the work meets them; a calculator takes only from those before it.
 CALCULATORS: Mapping[str, str] = {
-    "tyre": "wheels",
     "wheel": "wheels",
+    "tyre": "wheels",
     "fit": "fit",
     "shrink": "shrinking",
     "narrow": "narrow",

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from planner.numbers.calculator import (
     DEFAULT_SIDES,
+    GUESS,
     Arriving,
     Calculator,
     Given,
@@ -42,6 +43,18 @@ def _asked(calculator: Calculator, typed: Mapping[str, Arriving]) -> tuple[Asked
     return tuple(found.values())
 
 
+def _say_guesses(calculator: Calculator, given: Given, sheet: Sheet) -> None:
+    """A guess never looks surer than a measurement: what rests on one says so, however far it was carried."""
+    for each in calculator.inputs:
+        found = [given.arrived(each.key, side) for side in given.sides]
+        guesses = {
+            name for value in found if isinstance(value, Quantity) for name in value.terms if name.endswith(GUESS)
+        }
+        for name in sorted(guesses):
+            what = name.removesuffix(GUESS)
+            sheet.warn(f"{each.key} rests on a guess at {what}, with its ±: measure it before metal is cut by this")
+
+
 def run(
     calculator: Calculator,
     typed: Mapping[str, Arriving],
@@ -71,6 +84,7 @@ def run(
         says = "these inputs together have no finite result; check their sizes"
         raise RefusedError([(calculator.name, says)]) from error
     sheet.stop_if_refused()
+    _say_guesses(calculator, given, sheet)
     order = [output.key for output in calculator.outputs if output.key in sheet.results]
     results = {
         key: MappingProxyType(value) if isinstance(value := sheet.results[key], dict) else value for key in order

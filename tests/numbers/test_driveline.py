@@ -280,3 +280,31 @@ def test_bad_input_says_what_is_allowed(typed: dict[str, str], key: str, says: s
 
 def test_everything_that_a_layout_lacks_is_said_at_once() -> None:
     assert [key for key, _ in refusals("driveline", {"gearbox": "3 deg"})] == ["pinion", "drop", "shaft"]
+
+
+SLIDING: dict[str, str] = {
+    "gearbox": "0 deg", "pinion": "0 deg", "drop": "0 mm", "shaft": "1000 mm", "speed": "1000 rpm", "bump": "100 mm",
+    "droop": "100 mm", "slip-in": "30 mm", "slip-out": "30 mm",
+}  # fmt: skip
+
+
+def test_the_path_of_the_axle_is_said_or_given() -> None:
+    """Straight up and down where nobody says; a slope carries the joint to the rear as it rises."""
+    upright = ask("driveline", SLIDING)
+    assert any("straight up and down" in each for each in upright.warnings)
+    sloped = ask("driveline", SLIDING | {"path": "5 deg"})
+    assert not any("straight up and down" in each for each in sloped.warnings)
+    back = 100 * math.tan(math.radians(5))
+    assert sloped.value("length-bump") == pytest.approx(math.hypot(1000 + back, 100))
+    assert sloped.value("length-droop") == pytest.approx(math.hypot(1000 - back, 100))
+    assert "say the same thing" in refused("driveline", SLIDING | {"path": "5 deg", "back-bump": "9 mm"}, "path")
+
+
+def test_slip_within_its_doubt_of_the_end_is_said() -> None:
+    over = math.hypot(1000, 100) - 1000
+    near = ask("driveline", SLIDING | {"slip-out": f"{over + 0.3:.3f} mm ± 1"})
+    assert any("within its doubt of where it comes out" in each for each in near.warnings)
+    gone = ask("driveline", SLIDING | {"slip-out": f"{over - 0.3:.3f} mm ± 1"})
+    assert any(each.startswith("THE SLIP comes out") for each in gone.warnings)
+    sure = ask("driveline", SLIDING | {"slip-out": f"{over + 3:.3f} mm ± 1"})
+    assert not any("within its doubt" in each or each.startswith("THE SLIP") for each in sure.warnings)

@@ -28,14 +28,14 @@ def arguments(typed: dict[str, object]) -> list[str]:
 
 def test_json() -> None:
     """Value, unit, ± and how it is shown."""
-    code, found = run_json("figure", "wheel", "width=7 in ± 1/32", "offset=35 mm")
+    code, found = run_json("figure", "wheel", "width=7 in ± 1/32", "overall=8 in ± 1/32", "offset=35 mm")
     assert code == 0
     cell = found["results"]["backspacing"]
     assert cell["value"] == pytest.approx(136.6)
     assert cell["unit"] == "mm"
     assert cell["plus_minus"] == pytest.approx(2 * 25.4 / 64 / 3**0.5)
     assert cell["shown"] == "5 3/8 in (5.378 in, 136.60 mm)"  # two figures of its ±, 0.46 mm
-    assert cell["dominant"] == "width"
+    assert cell["dominant"] == "overall"
     assert found["warnings"]
     assert found["caution"] == AID
 

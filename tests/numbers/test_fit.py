@@ -6,12 +6,13 @@ import re
 from typing import Any
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from planner.numbers.calculator import RefusedError, Show
 from planner.numbers.registry import figure
 from planner.numbers.showing import as_json
+from planner.numbers.together import all_numbers
 from tests.numbers.asking import ask, refused, text_of
 
 SIDES = ("driver", "passenger")
@@ -37,7 +38,10 @@ def cars(draw: st.DrawFn) -> dict[str, Any]:
         if draw(st.booleans()):
             found[key] = pair(low, high)
     if draw(st.booleans()):
-        found |= {"inboard": pair(80, 160), "outboard": pair(40, 160)}
+        rim = pair(140, 320)  # reaching inward of the pad by half of it and the offset
+        for key, sign in (("inboard", 1), ("outboard", -1)):
+            reach = {side: number(rim[side]) / 2 + sign * number(found["offset"][side]) for side in SIDES}
+            found[key] = {side: f"{each:.4f} mm" for side, each in reach.items()}
     return found
 
 
@@ -168,8 +172,79 @@ def test_the_nearest_obstruction_counts() -> None:
 
 def test_a_rim_wider_than_its_tyre_counts() -> None:
     """The wider of the two."""
-    found = ask("fit", {**PLAIN, "inboard": "140 mm", "outboard": "115 mm"})
+    found = ask("fit", {**PLAIN, "inboard": "137.5 mm", "outboard": "117.5 mm"})
     assert found.value("pads-most") == pytest.approx(2 * (800 - 20 - 3 - 5 + 10 - 127.5))
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(240, 320), st.floats(-40, 40))
+def test_one_reach_and_the_offset_say_how_wide_the_rim_is(rim: float, offset: float) -> None:
+    """Inboard alone, outboard alone and both together are one rim."""
+    car = {**PLAIN, "frame": "300 mm", "offset": f"{offset:.6f} mm"}
+    reaches = {"inboard": f"{rim / 2 + offset:.6f} mm", "outboard": f"{rim / 2 - offset:.6f} mm"}
+    both = ask("fit", car | reaches)
+    for key, text in reaches.items():
+        alone = ask("fit", car | {key: text})
+        assert alone.value("pads-most") == pytest.approx(both.value("pads-most"), abs=1e-4)
+        assert alone.value("pads-least") == pytest.approx(both.value("pads-least"), abs=1e-4)
+
+
+def test_reach_and_offset_that_contradict_each_other_are_refused() -> None:
+    says = refused(
+        "fit", {**PLAIN, "inboard": "140 mm", "outboard": "100 mm"}, "offset"
+    )  # which is 20, and 10 is given
+    assert "contradict" in says
+    assert any("alone" in each for each in ask("fit", {
+        **{key: text for key, text in PLAIN.items() if key != "offset"}, "inboard": "140 mm", "solve": "offset",
+        "pads": "1300 mm",
+    }).warnings)  # fmt: skip
+
+
+def test_a_width_within_its_doubt_of_a_limit_says_so() -> None:
+    car = {**PLAIN, "lip": "800 mm ± 2"}
+    most = ask("fit", car).value("pads-most")
+    near = ask("fit", {**car, "pads": f"{most - 1:.3f} mm"})
+    assert any("within its doubt of the most" in each for each in near.warnings)
+    far = ask("fit", {**car, "pads": f"{most - 40:.3f} mm"})
+    assert not any("within its doubt" in each for each in far.warnings)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(600 * 64, 900 * 64), st.integers(100 * 64, 300 * 64))
+def test_what_fits_exactly_is_not_refused(lip: int, section: int) -> None:
+    """Not even by the last binary digit: the frame stands just where the tyre ends."""
+    car = {
+        "lip": f"{lip / 640:.7f} cm", "section": f"{section / 64 / 25.4:.12f} in", "offset": "0 mm",
+        "frame": f"{(lip - section) / 64:.9f} mm", "outer-clearance": "0 mm", "inner-clearance": "0 mm",
+    }  # fmt: skip
+    assume((lip - section) / 64 < 1300)
+    assert ask("fit", car).value("room") == pytest.approx(0, abs=1e-6)
+
+
+def test_a_guess_is_never_surer_than_a_measurement() -> None:
+    """A computed section and a defaulted width carry a ±, and what rests on them says so, as far as it goes."""
+    sections = {
+        "wheel": {"width": "7 in", "offset": "10 mm"}, "tyre": {"size": "205/55R16"},
+        "fit": {key: text for key, text in PLAIN.items() if key not in ("section", "offset")},
+    }  # fmt: skip
+    found = all_numbers(sections, SIDES, Show())
+    rests = [each for each in found["fit"].result.warnings if "rests on a guess" in each]  # type: ignore[union-attr]
+    assert any(each.startswith("section rests on a guess at tyre.size") for each in rests)
+    assert any(each.startswith("inboard rests on a guess at wheel.overall") for each in rests)
+    guessed = found["tyre"].result.results["section"]  # type: ignore[union-attr]
+    measured = all_numbers(sections | {"tyre": {"size": "205/55R16", "measured": "8 1/2 in ± 1/16"}}, SIDES, Show())
+    read = measured["tyre"].result.results["section"]  # type: ignore[union-attr]
+    assert guessed.plus_minus > read.plus_minus  # type: ignore[union-attr]
+    assert not any("section rests" in each for each in measured["fit"].result.warnings)  # type: ignore[union-attr]
+
+
+def test_the_tyres_rim_and_the_wheels_width_are_one() -> None:
+    sections = {"wheel": {"width": "8 in", "offset": "10 mm"}, "tyre": {"size": "205/55R16", "rim": "7 in"}}
+    found = all_numbers(sections, SIDES, Show())
+    assert found["tyre"].result is None
+    assert "the one that is meant" in found["tyre"].problems[0][1]
+    same = all_numbers(sections | {"tyre": {"size": "205/55R16", "rim": "8 in"}}, SIDES, Show())
+    assert same["tyre"].result is not None
 
 
 def test_limits_are_shown_to_the_safe_side() -> None:

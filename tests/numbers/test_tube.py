@@ -121,3 +121,9 @@ def test_nonsense_is_refused_by_name(key: str, bad: str) -> None:
 def test_bad_input_says_what_is_allowed(change: dict[str, str], key: str, says: str) -> None:
     typed = {"diameter": "3 in", "wall": "1/4 in", "load": "1000 lbf", "arm": "10 in"} | change
     assert says in refused("tube", typed, key)
+
+
+def test_it_says_that_the_weld_sits_where_the_moment_is_full() -> None:
+    loaded = {"diameter": "3 in", "wall": "1/4 in", "load": "1500 lbf", "arm": "11 in"}
+    for typed in (loaded, loaded | {"span": "40 in"}):
+        assert any("full" in each and "joint" in each for each in ask("tube", typed).warnings)

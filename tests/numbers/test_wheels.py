@@ -34,12 +34,18 @@ def test_a_measured_backspacing_is_trusted() -> None:
 
 def test_doubt_of_a_wheel() -> None:
     """The width counts half, the offset whole; a measured backspacing has its own doubt only."""
-    found = ask("wheel", {"width": "7 in ± 1/16", "offset": "35 mm ± 0.5"})
+    found = ask("wheel", {"width": "7 in ± 1/16", "overall": "8 in", "offset": "35 mm ± 0.5"})
+    guessed = ask("wheel", {"width": "7 in ± 1/16", "offset": "35 mm ± 0.5"}).results["backspacing"]
     back, out = found.results["backspacing"], found.results["outboard"]
     assert isinstance(back, Quantity) and isinstance(out, Quantity)
-    half, offset = 25.4 / 32 / 3**0.5, 0.5 / 3**0.5
-    assert back.terms == pytest.approx({"wheel.width": half, "wheel.offset": offset})
-    assert out.terms == pytest.approx({"wheel.width": half, "wheel.offset": -offset})
+    offset, eighth = 0.5 / 3**0.5, 25.4 / 8 / 3**0.5
+    assert back.terms == pytest.approx({"wheel.offset": offset})
+    assert out.terms == pytest.approx({"wheel.offset": -offset})
+    assert isinstance(guessed, Quantity)
+    half = 25.4 / 32 / 3**0.5
+    assert guessed.terms == pytest.approx(
+        {"wheel.width": half, "wheel.offset": offset, "wheel.overall, a guess": eighth / 2}
+    )
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,18 @@ LIMIT = 400.0
 _LEAST_ANGLE = 0.5
 _RAD = math.pi / 180.0
 _LAYOUT = ("gearbox", "pinion", "drop", "shaft")
-_FURTHER = ("bump", "droop", "slip-in", "slip-out", "pinion-bump", "pinion-droop", "back-bump", "back-droop", "phase")
+_FURTHER = (
+    "bump",
+    "droop",
+    "slip-in",
+    "slip-out",
+    "pinion-bump",
+    "pinion-droop",
+    "back-bump",
+    "back-droop",
+    "path",
+    "phase",
+)
 _PLACES = ("bump", "ride", "droop")
 Vector = tuple[float, float, float]
 
@@ -35,7 +46,7 @@ def driveline(given: Given, sheet: Sheet) -> None:
         = 1 / cos b - cos b; acceleration = most of w^2 cos b sin^2 b sin 2t / (1 - sin^2 b cos^2 t)^2;
         unit-ratio: tan^2 t = cos b; a layout: angles between directions in space;
         residual = sqrt(|b1^2 - b2^2 e^(2 i (phasing - phase))|), which is sqrt(|b1^2 - b2^2|) in one plane;
-        excitation = (residual x speed)^2, at most 400 rad/s2
+        excitation = (residual x speed)^2, at most 400 rad/s2; back = rise tan(path)
     Source
         Khurmi & Gupta, Theory of Machines, ch. 9 (single joint); SAE AE-7, 3.1.1, as quoted (residual and limit); its
         form for turned planes from memory
@@ -132,7 +143,7 @@ def _place(given: Given, sheet: Sheet, place: str) -> None:
     rise, back = exact(0.0), exact(0.0)
     if place != "ride":
         rise = given.need(place) * (1 if place == "bump" else -1)
-        back = given.default(f"back-{place}", 0.0)
+        back = _back(given, sheet, place, rise)
         if given.has(f"pinion-{place}"):
             pinion = given.need(f"pinion-{place}")
         else:
@@ -164,9 +175,29 @@ def _place(given: Given, sheet: Sheet, place: str) -> None:
         if given.has(key):
             rest = given.need(key) + left
             sheet.give(f"{key}-{place}", rest, formula, _SPACE)
-            if rest.value - rest.plus_minus < 0:
-                what = "bottoms" if key == "slip-in" else "comes out of its engagement"
-                sheet.warn(f"THE SLIP {what} at {place}: {given.show.length(rest.value, DOWN)} is left")
+            what = "bottoms" if key == "slip-in" else "comes out of its engagement"
+            if rest.value < -NOTHING:
+                sheet.warn(f"THE SLIP {what} at {place}: it lacks {given.show.length(-rest.value, UP)}")
+            elif rest.value < rest.plus_minus:
+                wide = given.show.brief(rest.plus_minus, UP)
+                told = f"{given.show.length(rest.value, DOWN)} is left, ± {wide}"
+                sheet.warn(f"the slip is within its doubt of where it {what} at {place}: {told}; measure more closely")
+
+
+def _back(given: Given, sheet: Sheet, place: str, rise: Quantity) -> Quantity:
+    """How far the pinion's joint moves to the rear: measured, or by the slope of the axle's path, else not at all."""
+    if given.has(f"back-{place}"):
+        if given.has("path"):
+            sheet.refuse("path", f"and back-{place} say the same thing; give one of them")
+        return given.need(f"back-{place}")
+    if given.has("path"):
+        return rise * tan(given.need("path"))
+    if given.has("slip-in") or given.has("slip-out"):
+        sheet.warn(
+            "the axle's path is taken as straight up and down: a spring or link that carries it back or forward moves"
+            f" the slip by as much; give path, or back-{place} measured on the car"
+        )
+    return exact(0.0)
 
 
 def _limits(given: Given, sheet: Sheet, place: str, found: tuple[Quantity, Quantity, Quantity]) -> None:
@@ -261,6 +292,7 @@ DRIVELINE = Calculator(
         Input("droop", "length", "how far it falls from ride height", 0.0, 500.0),
         Input("back-bump", "length", "how far it moves to the rear at bump, else not", -200.0, 200.0),
         Input("back-droop", "length", "how far it moves to the rear at droop, else not", -200.0, 200.0),
+        Input("path", "angle", "slope of the axle's path, to the rear as it rises positive, else upright", -30.0, 30.0),
         Input("slip-in", "length", "how far the slip can still go in at ride height", 0.0, 500.0),
         Input("slip-out", "length", "how far it can still come out and be engaged enough", 0.0, 500.0),
         Input("phase", "angle", "of the rear fork, its top toward the first side, else in line", -90.0, 90.0),

@@ -12,6 +12,7 @@ from planner.numbers.quantity import Quantity, exact, least, most, without_doubt
 OUTER = ("lip", "arch")
 INNER = ("frame", "spring", "tank")
 _GEOMETRY = "geometry"
+_AGREE = 0.5  # millimetres within which an offset in its whole millimetres agrees with what was measured
 
 
 class _Spot(NamedTuple):
@@ -39,7 +40,7 @@ def fit(given: Given, sheet: Sheet) -> None:
     to sit with the middle between its pads on that line. With several obstructions on a side the nearest one counts.
 
     Formula
-        half = max(section, inboard + outboard) / 2;
+        half = max(section, rim) / 2; rim = inboard + outboard, or 2 (inboard - offset), or 2 (outboard + offset);
         pads-most = 2 min(outer - outer-clearance - side-play - travel-outer + offset - half) over the sides;
         pads-least = 2 max(inner + inner-clearance + side-play + travel-inner + offset + half) over the sides
     Source
@@ -111,12 +112,45 @@ def _wheel(given: Given, sheet: Sheet, side: str) -> _Wheel:
     section = given.get("section", side)
     if section is not None and given.text("solve", default="pads") != "section":
         widths.append(section)
-    inboard, outboard = given.get("inboard", side), given.get("outboard", side)
-    if inboard is not None and outboard is not None:
-        widths.append(inboard + outboard)
+    rim = _rim(given, sheet, side)
+    if rim is not None:
+        widths.append(rim)
     half = most(widths) / 2 if widths else exact(0.0)
-    sheet.work("half", half, "mm", "max(section, inboard + outboard) / 2", _GEOMETRY, side)
+    sheet.work("half", half, "mm", "max(section, rim) / 2", _GEOMETRY, side)
     return _Wheel(half, given.default("offset", 0.0, side))
+
+
+def _rim(given: Given, sheet: Sheet, side: str) -> Quantity | None:
+    """How wide the rim is over all, from two of inboard, outboard and offset; all three must agree."""
+    inboard, outboard, offset = (given.get(key, side) for key in ("inboard", "outboard", "offset"))
+    if given.text("solve", default="pads") == "offset":
+        offset = None
+    if inboard is not None and outboard is not None:
+        if offset is not None:
+            apart = offset - (inboard - outboard) / 2
+            if abs(apart.value) > apart.plus_minus + _AGREE:
+                says = (
+                    f"and inboard with outboard contradict each other by {given.show.length(abs(apart.value))}: offset"
+                    f" is half of inboard less outboard, {given.show.length((inboard - outboard).value / 2)}; leave"
+                    " out the one that was not measured"
+                )
+                sheet.refuse("offset", says, side if given.is_sided("offset") else None)
+        return inboard + outboard
+    alone = inboard if inboard is not None else outboard
+    if alone is None:
+        return None
+    key = "inboard" if inboard is not None else "outboard"
+    if offset is None:
+        sheet.warn(f"{key} alone, without an offset, does not say how wide the rim is: the tyre alone is judged")
+        return None
+    rim = 2 * (alone - offset if key == "inboard" else alone + offset)
+    sheet.work(
+        "rim", rim, "mm", "2 (inboard - offset)" if key == "inboard" else "2 (outboard + offset)", _GEOMETRY, side
+    )
+    if rim.value <= 0:
+        sheet.refuse(key, "and offset put the pad outside the rim; check sign and unit")
+        return None
+    return rim
 
 
 def _solve_pads(given: Given, sheet: Sheet, outer: list[_Spot], inner: list[_Spot], wheels: list[_Wheel]) -> Quantity:
@@ -136,6 +170,12 @@ def _solve_pads(given: Given, sheet: Sheet, outer: list[_Spot], inner: list[_Spo
     if decided.value < lowest.value - NOTHING or decided.value > highest.value + NOTHING:
         low, high = given.show.length(lowest.value, UP), given.show.length(highest.value, DOWN)
         sheet.refuse("pads", f"does not fit: at least {low} and at most {high} would do")
+    for apart, spot, what in ((decided - lowest, in_spot, "least"), (highest - decided, out_spot, "most")):
+        if 0 <= apart.value + NOTHING < apart.plus_minus:
+            sheet.warn(
+                f"pads is within its doubt of the {what} that fits: {given.show.length(max(0.0, apart.value))} from it,"
+                f" ± {given.show.brief(apart.plus_minus, UP)}; measure the {spot} again, more closely"
+            )
     return without_doubt(decided)
 
 
@@ -164,9 +204,9 @@ def _solve_section(
     half = least((*outs, *ins))
     spot = _at((*outer, *inner), (*outs, *ins), half)
     widest_rim = most([wheel.half for wheel in wheels])
-    if half.value <= 0:
+    if half.value <= NOTHING:
         sheet.refuse("pads", f"leaves no room for any tyre at the {spot}; change the width or the offset")
-    elif half.value < widest_rim.value:
+    elif half.value < widest_rim.value - NOTHING:
         sheet.refuse("pads", f"leaves less room at the {spot} than the rim itself takes; change width or offset")
     sheet.give("section-most", 2.0 * half, "2 min(room outside, room inside)", _GEOMETRY)
     sheet.give("tightest", spot, "the smallest of the rooms", _GEOMETRY)
@@ -186,7 +226,7 @@ def _widest(outside: Sequence[float], inside: Sequence[float], wheels: Sequence[
 
 def _room(given: Given, sheet: Sheet, room: Quantity, out_spot: str, in_spot: str, would_do: float) -> None:
     """How much there is to choose from, or by how much nothing fits."""
-    if room.value < 0:
+    if room.value < -NOTHING:
         short = given.show.length(-room.value, UP)
         instead = f"tyre and rim of at most {given.show.length(would_do, DOWN)} would do"
         if would_do <= 0:

@@ -93,6 +93,7 @@ def narrow(given: Given, sheet: Sheet) -> None:
             sheet.work("c", side.overlap, "mm", "P - L", _BY_NAME, side.name)
             _shaft(given, sheet, side, half)
     _lengthened(given, sheet, sides, cuts, new_offset)
+    _worth(given, sheet, driver, passenger, cuts)
     for cut in cuts:
         cut_side(given, sheet, cut, cuts)
     sheet.give("plate-to-plate", flanges - driver.finished - passenger.finished, "flange-to-flange - e' - e'", _BY_NAME)
@@ -234,6 +235,20 @@ def _lengthened(given: Given, sheet: Sheet, sides: list[_Side], cuts: list[Cut],
             )
             sheet.refuse("pads", says)
     sheet.stop_if_refused()
+
+
+def _worth(given: Given, sheet: Sheet, driver: _Side, passenger: _Side, cuts: list[Cut]) -> None:
+    """Readings that may be off by more than all that is taken off prove nothing by closing."""
+    taken_off = sum(cut.shorten.value for cut in cuts)
+    closing = given.need("flange-to-flange") - driver.pinion - passenger.pinion
+    if NOTHING < taken_off < closing.plus_minus:
+        says = (
+            f"with pinion-to-flange may be off by {given.show.length(closing.plus_minus, UP)}, more than the"
+            f" {given.show.length(taken_off)} that the housing loses in all: the ± together must be less than that;"
+            " measure more closely"
+        )
+        sheet.refuse("flange-to-flange", says)
+        sheet.stop_if_refused()
 
 
 def _half(given: Given, sheet: Sheet, side: _Side, planned: Quantity, pinion: Quantity) -> Quantity:

@@ -14,6 +14,9 @@ from planner.numbers.quantity import Quantity
 AGAIN, NEW = "again", "new"
 _BY_NAME = "by definition of the readings"
 _PRACTICE = "common practice, no source"
+#: How far one place of a tube may be off its nominal size: part of it, and at least so many millimetres.
+_MADE_TO = {"tube": (0.01, 0.5), "wall": (0.1, 0.2)}
+_TUBE = "tube is made to 1 %, its wall to 10 %: EN 10219-2, from memory"
 _NEAR_POCKET = 25.4  # a shorter stub carries the heat of the weld into the pocket
 
 
@@ -50,6 +53,8 @@ def cut_side(given: Given, sheet: Sheet, cut: Cut, cuts: Sequence[Cut]) -> None:
     if lines is None:
         return
     _stepped(given, sheet, side)
+    _bridged(given, sheet, side)
+    _on_the_tube(given, sheet, cut, keep_outs)
     _judge_lines(given, sheet, cut, cuts, lines, keep_outs)
     dressing = given.default("dressing", 0.0, side)
     sheet.give("second-line", lines.second, _second_formula(lines), _BY_NAME, side)
@@ -118,14 +123,49 @@ def _stepped(given: Given, sheet: Sheet, side: str) -> None:
                 sheet.warn("tube diameter at both lines is not given: make sure that the tube has no step or taper")
             continue
         step = at_first - at_second
-        if abs(step.value) > max(step.plus_minus, 0.1):
+        part, floor = _MADE_TO[what]
+        allowed = max(step.plus_minus, 2 * max(part * max(at_first.value, at_second.value), floor))
+        told = (
+            f"{what} {given.show.length(at_first.value)} at the first line and"
+            f" {given.show.length(at_second.value)} at the second"
+        )
+        if abs(step.value) > allowed + NOTHING:
             says = (
-                f"the tube is stepped on the {side} side: {what} {given.show.length(at_first.value)} at the first line"
-                f" and {given.show.length(at_second.value)} at the second; a stepped tube cannot be butted."
-                f" A {what} of {given.show.length(at_first.value)} at the second line would do: choose both lines on"
-                " one diameter"
+                f"the tube is stepped on the {side} side: {told}; a stepped tube cannot be butted. Two places on one"
+                f" tube differ by at most {given.show.length(allowed, DOWN)} ({_TUBE}): choose both lines on one"
+                f" {what}, or order ends to match"
             )
             sheet.refuse(f"{what}-second", says, side if given.is_sided(f"{what}-second") else None)
+        elif abs(step.value) > max(step.plus_minus, NOTHING):
+            sheet.warn(f"{side} side: {told}: tube is made no better ({_TUBE}), but feel for a step between the lines")
+
+
+def _bridged(given: Given, sheet: Sheet, side: str) -> None:
+    """A root gap wider than the wall is no root gap: no bead bridges it soundly."""
+    gap = given.get("gap", side)
+    walls = [(each, key) for key in ("wall-first", "wall-second") if (each := given.get(key, side)) is not None]
+    if gap is None or not walls:
+        return
+    wall, key = min(walls, key=lambda pair: pair[0].value)
+    if gap.value > wall.value + NOTHING:
+        says = (
+            f"on the {side} side is wider than the wall ({key} {given.show.length(wall.value)}): a gap is at most the"
+            " wall (common practice, no source): fit the ends closer, and measure it again"
+        )
+        sheet.refuse("gap", says, side if given.is_sided("gap") else None)
+
+
+def _on_the_tube(given: Given, sheet: Sheet, cut: Cut, keep_outs: Sequence[KeepOut]) -> None:
+    """What stands off the tube keeps nothing off it: it was read from somewhere else, or in another unit."""
+    end = cut.present - given.default("to-centre", 0.0, cut.side)
+    for each in keep_outs:
+        if each.low >= end.value + end.plus_minus - NOTHING:
+            says = (
+                f"{cut.side} side: the {each.what} begins {given.show.length(each.low)} inward of the plate face, and"
+                f" the tube ends at {given.show.length(end.value)}: measure it from this side's plate face, and check"
+                " the unit"
+            )
+            sheet.refuse("keep-out", says, cut.side if given.is_sided("keep-out") else None)
 
 
 def _judge_lines(

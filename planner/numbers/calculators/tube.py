@@ -87,6 +87,16 @@ def _loaded(given: Given, sheet: Sheet, modulus: Quantity, second: Quantity) -> 
         sheet.give(f"deflection{tag}", deflection, formula, _DEFLECTION)
         if deflection.value > 0.1 * each_arm.value:
             sheet.warn(f"deflection{tag} is over a tenth of the arm: the formula is for small deflections only")
+    if given.has("span") or given.has("span-after"):
+        sheet.warn(
+            "between the perches the moment is full all along, as great as at the perch: a joint there carries all of"
+            " it, in the weld and in the metal beside it that the heat softened; outward of the perch it falls to"
+            " nothing at the wheel"
+        )
+    else:
+        sheet.warn(
+            "from the perch inward the moment stays full: a joint there carries as much as the tube at the perch"
+        )
     sheet.warn(AID)
 
 

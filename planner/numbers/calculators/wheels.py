@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 import re
 
-from planner.numbers.calculator import Calculator, Given, Input, Output, Sheet
+from planner.numbers.calculator import GUESS, NOTHING, Calculator, Given, Input, Output, Sheet
 from planner.numbers.lengths import UP
-from planner.numbers.quantity import Quantity
+from planner.numbers.quantity import Quantity, reading
 
 _PRACTICE = "common practice, no source"
 _GEOMETRY = "geometry"
+_TOLERANCE = "UN Regulation No. 30, 6.1.4, from memory"
 _REGULATION = "UN Regulation No. 30, 6.1.1.1"
 
 _METRIC = re.compile(
@@ -27,7 +29,8 @@ def tyre(given: Given, sheet: Sheet) -> None:
     Formula
         S = S1 + 0.4 (A - A1) with A1 = x S1; diameter = 25.4 x rim code + 2 S1 x aspect / 100
     Source
-        UN Regulation No. 30, 6.1.1.1; x = 0.7 for aspects 50 to 95 and 0.85 below is from memory
+        UN Regulation No. 30, 6.1.1.1; a section that is computed may be off by 4 % (radial) or 6 % (others): 6.1.4 of
+        the same, from memory, there upward only; x = 0.7 for aspects 50 to 95 and 0.85 below is from memory
 
     >>> from planner.numbers.registry import figure
     >>> found = figure("tyre", {"size": "205/55R16", "rim": "6.5 in"})
@@ -35,6 +38,7 @@ def tyre(given: Given, sheet: Sheet) -> None:
     (213.64, 631.9)
     """
     size, rim, measured = given.text("size"), given.need("rim"), given.get("measured")
+    _same_rim(given, sheet, rim)
     metric, inches = _METRIC.fullmatch(size), _INCHES.fullmatch(size)
     if metric is not None:
         width, aspect, code = (int(part) for part in metric.groups())
@@ -44,7 +48,8 @@ def tyre(given: Given, sheet: Sheet) -> None:
         diameter = 25.4 * code + 2.0 * width * aspect / 100.0
         sheet.give("diameter", Quantity(diameter), "25.4 x rim code + 2 S1 x aspect / 100", _REGULATION)
         if measured is None:
-            sheet.give("section", _on_rim(sheet, float(width), aspect, rim), "S1 + 0.4 (A - A1)", _REGULATION)
+            section = _on_rim(sheet, float(width), aspect, rim)
+            sheet.give("section", _guessed(sheet, size, section), "S1 + 0.4 (A - A1)", _REGULATION)
     elif inches is not None:
         high, wide, rim_code = (float(part) for part in inches.groups())
         if not (rim_code + 2 <= high <= 60 and 3 <= wide <= 24 and 8 <= rim_code <= 30):
@@ -52,7 +57,8 @@ def tyre(given: Given, sheet: Sheet) -> None:
             sheet.stop_if_refused()
         sheet.give("diameter", Quantity(high * 25.4), "height in the designation", "designation")
         if measured is None:
-            sheet.give("section", Quantity(wide * 25.4), "width in the designation", "designation")
+            section = _guessed(sheet, size, Quantity(wide * 25.4))
+            sheet.give("section", section, "width in the designation", "designation")
             sheet.warn("the rim on which the maker measured this width is not in the designation: section is nominal")
     else:
         sheet.refuse("size", f"“{size}” is no designation that is known here; write 205/55R16 or 31x10.50R15")
@@ -65,6 +71,25 @@ def tyre(given: Given, sheet: Sheet) -> None:
             "section is computed from the designation; real tyres may be wider: mount one, inflate it, measure it and"
             " give it as measured"
         )
+
+
+def _same_rim(given: Given, sheet: Sheet, rim: Quantity) -> None:
+    """The rim that the tyre is judged on is the wheel's; two widths cannot both be meant."""
+    width = given.get("wheel-width")
+    if width is None:
+        return
+    apart = rim - width
+    if abs(apart.value) > max(apart.plus_minus, 3.0):
+        told = f"{given.show.length(rim.value)}, and the wheel's width is {given.show.length(width.value)}"
+        sheet.refuse("rim", f"is {told}: both are between the flanges of one rim; write the one that is meant in both")
+
+
+def _guessed(sheet: Sheet, size: str, section: Quantity) -> Quantity:
+    """A width that nobody measured, with what real tyres of that size may be off."""
+    radial = re.search(r"R|r", size) is not None
+    part = 0.04 if radial else 0.06
+    sheet.work("may be off", Quantity(part * section.value), "mm", f"{part:g} section, either way", _TOLERANCE)
+    return section + reading("tyre.size" + GUESS, 0.0, part * section.value / math.sqrt(3.0))
 
 
 def _on_rim(sheet: Sheet, width: float, aspect: int, rim: Quantity) -> Quantity:
@@ -90,7 +115,7 @@ def wheel(given: Given, sheet: Sheet) -> None:
     Formula
         backspacing = overall / 2 + offset; inboard = backspacing; outboard = overall - backspacing
     Source
-        geometry; overall = width + about 1 in is common practice, no source
+        geometry; overall = width + 1 in ± 1/8 is common practice, no source
 
     >>> from planner.numbers.registry import figure
     >>> found = figure("wheel", {"width": "7 in", "offset": "35 mm"})
@@ -98,10 +123,12 @@ def wheel(given: Given, sheet: Sheet) -> None:
     (136.6, 66.6)
     """
     width = given.need("width")
+    sheet.give("width", width, "as given", "reading")
     overall = given.get("overall")
     if overall is None:
-        overall = width + 25.4
-        sheet.work("overall", overall, "mm", "width + 1 in", _PRACTICE)
+        overall = width + reading("wheel.overall" + GUESS, 25.4, 3.175 / math.sqrt(3.0))
+        sheet.work("overall", overall, "mm", "width + 1 in, ± 1/8", _PRACTICE)
+        sheet.warn("overall is taken as width + 1 in ± 1/8 (common practice, no source); measure over the rim's edges")
     offset, backspacing = given.get("offset"), given.get("backspacing")
     if offset is None and backspacing is None:
         sheet.refuse("offset", "give the offset or, better, the backspacing measured on the wheel")
@@ -122,7 +149,7 @@ def wheel(given: Given, sheet: Sheet) -> None:
         sheet.give("offset", backspacing - overall / 2, "backspacing - overall / 2", _GEOMETRY)
     sheet.give("inboard", backspacing, "backspacing", _GEOMETRY)
     sheet.give("outboard", overall - backspacing, "overall - backspacing", _GEOMETRY)
-    if backspacing.value < 0 or backspacing.value > overall.value:
+    if backspacing.value < -NOTHING or backspacing.value > overall.value + NOTHING:
         sheet.refuse(
             "backspacing" if given.has("backspacing") else "offset",
             "puts the pad outside the rim; check the sign and the unit",
@@ -148,6 +175,11 @@ TYRE = Calculator(
         Input("size", "text", "designation on the sidewall, such as 205/55R16 or 31x10.50R15", needed=True),
         Input(
             "rim", "length", "width of the rim that carries it, between its flanges", 75.0, 500.0, needed=True,
+            taken="wheel.width",
+        ),
+        Input(
+            "wheel-width", "length", "nominal width of the wheel, to compare with the rim", 75.0, 500.0,
+            taken="wheel.width",
         ),
         Input("measured", "length", "section width measured on the mounted tyre at its pressure", 75.0, 600.0),
     ),
@@ -170,6 +202,7 @@ WHEEL = Calculator(
         Input("backspacing", "length", "measured from the pad to the inner edge of the rim", 0.0, 500.0),
     ),
     (
+        Output("width", "mm", "nominal width of the rim, between its flanges"),
         Output("backspacing", "mm", "from the pad to the inner edge of the rim"),
         Output("offset", "mm", "from the middle of the rim out to the pad"),
         Output("inboard", "mm", "how far the rim reaches inward of the pad"),
