@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from planner.plan import now as known
 from planner.plan.now import Choice, Reason
 from planner.plan.words import show_duration
+from planner.telling.looks import Line, line
+
+if TYPE_CHECKING:
+    from planner.session.onebuild import OneBuild
+    from planner.session.rightnow import Now
 
 
 def reason_says(reason: Reason) -> str:
@@ -36,3 +43,51 @@ def reasons_say(choice: Choice) -> list[str]:
 def choice_line(choice: Choice) -> str:
     """A choice in one line."""
     return f"{choice.op.name}: {'; '.join(reasons_say(choice)) or 'nothing is against it'}"
+
+
+def now_lines(one: OneBuild, found: Now, most: int = 4) -> list[Line]:
+    """What to do now and why, what does not fit and why, what waits."""
+    from planner.files.times.hours import show_local
+
+    zone = one.plan.build.shop.timezone
+    lines: list[Line] = []
+    if not found.open:
+        lines.append(line(("◷ closed by its hours", "waits")))
+    elif found.until is not None:
+        lines.append(line((f"until {show_local(found.until, zone)}", "dim")))
+    fit = [each for each in found.choices if each.fits]
+    for index, each in enumerate(fit[:most]):
+        lines.append(
+            line(("now  " if not index else "or   ", "head"), (each.op.name, "strong"), f"  {one.said(each.op)}")
+        )
+        lines += [line(("     ", ""), (f"{'; '.join(reasons_say(each))}", "dim"))]
+    for each in [each for each in found.choices if not each.fits][:most]:
+        against = [reason_says(reason) for reason in each.why if reason.what in known.AGAINST]
+        why = "; ".join(against) if found.open else "closed"
+        lines.append(line(("not now  ", "notice"), (each.op.name, "strong"), f"  {why}"))
+    lines += [
+        line(("◷ waits  ", "waits"), f"{each.cause} until {show_local(each.until, zone)}") for each in found.waiting
+    ]
+    if not found.choices:
+        following = one.live.next()
+        lines.append(line("nothing is left" if following is None else f"nothing may begin; next is {following.name}"))
+    return lines
+
+
+def now_line(one: OneBuild, found: Now) -> Line:
+    """The one thing to do now, in one line."""
+    best = next((each for each in found.choices if each.fits), None)
+    if best is not None:
+        return line(("▸ now  ", "ready"), (best.op.name, "strong"), (f"  {one.said(best.op)}", "dim"))
+    following = one.live.next()
+    if following is None:
+        return ()
+    wait = min(found.waiting, default=None)
+    if not found.open:
+        return line(("◷ closed by its hours; next  ", "waits"), (following.name, ""))
+    if wait is not None:
+        from planner.files.times.hours import show_local
+
+        until = show_local(wait.until, one.plan.build.shop.timezone)
+        return line(("◷ waits  ", "waits"), f"{wait.cause} until {until}")
+    return line(("· next  ", "not-yet"), following.name)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import time
 from asyncio import to_thread
+from collections.abc import Callable
 from pathlib import Path
 from typing import ClassVar, NamedTuple
 
@@ -10,6 +12,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.widgets import Static
 
+from planner.app.draw.drawing import shortened
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.frame.page import Page
 from planner.plan.words import counted
@@ -34,10 +37,11 @@ class Row(NamedTuple):
     read: bool = False
     checked: tuple[int, int] = (0, 0)  # steps that are checked at all, of how many
     debts: int = 0
+    now: Line = ()  # the one thing to do now
 
 
 def row_lines(row: Row, width: int) -> list[Line]:
-    """A build in two lines and an empty one."""
+    """A build in three lines and an empty one."""
     folder = row.folder.name
     if not row.read:
         return [line((f" {folder}", "strong")), line(("   … reading", "dim"))]
@@ -54,16 +58,19 @@ def row_lines(row: Row, width: int) -> list[Line]:
     return [
         (*name, *line(where)),
         (*line("   "), progress, *line("   "), *thin, *line("   " if thin else ""), *found, *line(debts)),
+        shortened((*line("   "), *row.now), width),
     ]
 
 
-def read_row(folder: Path) -> Row:
+def read_row(folder: Path, clock: Callable[[], float] = time.time) -> Row:
     """Read one build for the list; never raises for what is in it."""
     from planner.plan.fates import checked_steps
     from planner.session.onebuild import OneBuild, UnusableError
+    from planner.session.rightnow import right_now
+    from planner.telling.now import now_line
 
     try:
-        one = OneBuild(folder)
+        one = OneBuild(folder, clock=clock)
     except UnusableError as error:
         return Row(folder, problems=len(error.problems), read=True)
     counts = {"trap": 0, "gap": 0, "notice": 0}
@@ -73,7 +80,16 @@ def read_row(folder: Path) -> Row:
     total = len(one.plan.operations)
     checked = checked_steps(one.plan)
     return Row(
-        folder, one.plan.build.name, one.ticked(), total, tuple(counts.items()), 0, True, checked, len(one.live.debts())
+        folder,
+        one.plan.build.name,
+        one.ticked(),
+        total,
+        tuple(counts.items()),
+        0,
+        True,
+        checked,
+        len(one.live.debts()),
+        now_line(one, right_now(one)),
     )
 
 
@@ -98,7 +114,7 @@ class BuildsScreen(Page):
     def body(self) -> ComposeResult:
         """The list, or why there is none."""
         yield Static(id="none", markup=False)
-        yield LineList(lambda index, width: row_lines(self.rows[index], width), row_height=3, id="builds")
+        yield LineList(lambda index, width: row_lines(self.rows[index], width), row_height=4, id="builds")
 
     def title_line(self) -> Line:
         """Which folder is shown."""
@@ -135,7 +151,7 @@ class BuildsScreen(Page):
     async def _read(self, folders: list[Path]) -> None:
         """Read build after build, beside the screen."""
         for folder in folders:
-            self._take(await to_thread(read_row, folder))
+            self._take(await to_thread(read_row, folder, self.shell.clock))
 
     def second(self) -> None:
         """See whether a build came, went or changed."""

@@ -19,6 +19,7 @@ from planner.app.draw.linelist import bindings_of
 from planner.app.draw.textpane import TextPane
 from planner.app.frame.buildpage import INSTEAD, WorkPage
 from planner.app.frame.page import TALL, WIDE
+from planner.app.keys.table import BY_ID, shown_key
 from planner.plan.expand import Operation
 from planner.plan.fill import said
 from planner.plan.ticks import DONE, LATE, NOTE, READING, ROLLING, SLATE, STOPPED
@@ -132,7 +133,7 @@ class CameraScreen(WorkPage):
         shown = words.sheet(opened.one.plan.build, op, self.size.width - 2, self.room())
         self.fill(top, cameratext.band_lines(cameratext.band(opened, op), self.size.width, 1 + shown.left))
         self.fill(self.query_one("#words", Static), shown.lines)
-        pane.show_lines(cameratext.body_lines(opened, op, self.asks_for_camera(op)))
+        pane.show_lines(cameratext.body_lines(opened, op, self.asks_for_camera(op), self._way_key()))
         wide = self.size.width >= WIDE
         around = cameratext.around_lines(opened, op, self.following(7 if wide else 1), wide)
         if wide:
@@ -283,6 +284,32 @@ class CameraScreen(WorkPage):
             self.hush()
             self.show_operation(following)
             self.draw_seconds()
+
+    # What to do
+
+    def action_way_back(self) -> None:
+        """The way back from what was ticked, first step first."""
+        from planner.app.camera.ahead import offer_way_back
+
+        self.hush()
+        self.shell.run_worker(
+            offer_way_back(self.shell, self.opened, self._go, lambda: self.shell.write(self, "recover")),
+            group="ahead",
+        )
+
+    def action_what_now(self) -> None:
+        """What to do now, and why."""
+        from planner.app.camera.ahead import offer_now
+
+        self.hush()
+        offer_now(self.shell, self.opened, self._go)
+
+    def _way_key(self) -> str:
+        return shown_key(self.shell.changed_keys.get("camera.way-back", BY_ID["camera.way-back"].key))
+
+    def _go(self, op: Operation) -> None:
+        self.show_operation(op)
+        self.draw_seconds()
 
     # Recording
 

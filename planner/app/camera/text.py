@@ -16,6 +16,7 @@ from planner.telling import step as detailtext
 from planner.telling.finding import shown_name
 from planner.telling.looks import STATE_GLYPHS, Line, Piece, line
 from planner.telling.times import clock_words
+from planner.telling.wayback import off_line
 
 if TYPE_CHECKING:
     from planner.session.bell import Ringer
@@ -120,12 +121,14 @@ def place_line(opened: Opened, op: Operation) -> Line:
     return line((op.name, "strong"), f"   episode {episode.number} {episode.title} · {stage.title}")
 
 
-def body_lines(opened: Opened, op: Operation, rolling_wanted: bool) -> list[Line]:
-    """What stands below the words: what may hurt comes first."""
+def body_lines(opened: Opened, op: Operation, rolling_wanted: bool, way_key: str = "D") -> list[Line]:
+    """What stands below the words: what may hurt comes first. ``way_key``: the key that shows the way back."""
     one = opened.one
     step = op.step
     seen = is_seen(op, one.filmed_instead)
+    off = off_line(one, way_key)
     lines: list[Line] = [
+        *([off] if off else []),
         *detailtext.moved_lines(one, op),
         *detailtext.caution_lines(op),
         (*detailtext.state_line(opened, op), *line(("   one-way: cannot be undone", "trap") if step.one_way else "")),

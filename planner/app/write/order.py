@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from planner.app.frame.choose import Choose
+from planner.app.frame.looking import looked_for
 from planner.app.keep.keeping import keep
 from planner.app.write.repair import order_lines
 from planner.session.orders import Answer, Asked, search_of
@@ -34,7 +35,6 @@ def offer_order(page: Written, did: Callable[[Outcome | None], None], *, rework:
         return
     following = one.live.next()
     stage = place[0] if place is not None else following.stage if following is not None else 0
-    page.say("… looking for the way back" if rework else "… looking for the best order")
     asked = Asked(episode=one.plan.stages[stage][0].number)
     page.shell.run_worker(_offer(page, page.shell, asked, did, rework), group="writing")
 
@@ -42,8 +42,12 @@ def offer_order(page: Written, did: Callable[[Outcome | None], None], *, rework:
 async def _offer(page: Written, shell: Host, asked: Asked, did: Callable[[Outcome | None], None], rework: bool) -> None:
     opened = page.opened
     one = opened.one
-    search = search_of(one, asked, rework=rework, seconds=_SECONDS, stop=lambda: not page.stands)
-    answer = await to_thread(search)
+
+    def search(stop: Callable[[], bool]) -> Answer:
+        return search_of(one, asked, rework=rework, seconds=_SECONDS, stop=lambda: stop() or not page.stands)()
+
+    what = "looking for the way back" if rework else "looking for the best order"
+    answer = await looked_for(shell, what, _SECONDS, search)
     if not page.stands or shell.opened is not opened:
         return
     lines = _answer_lines(answer, rework=rework)

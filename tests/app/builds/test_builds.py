@@ -94,7 +94,10 @@ async def test_q_leaves(brackets: Path) -> None:
 
 def test_a_row_shows_what_it_has_room_for(brackets: Path) -> None:
     row = read_row(brackets)
-    assert row == Row(brackets, "Shock brackets", 0, 13, (("trap", 3), ("gap", 0), ("notice", 1)), 0, True, (6, 7))
+    assert plain([row.now]).startswith("▸ now  set-jig  Set the jig")
+    assert row._replace(now=()) == Row(
+        brackets, "Shock brackets", 0, 13, (("trap", 3), ("gap", 0), ("notice", 1)), 0, True, (6, 7)
+    )
     assert plain(row_lines(row, 100)).count("─") > 10
     assert "─" not in plain(row_lines(row, 50))
     assert plain(row_lines(Row(brackets), 50)) == " brackets\n   … reading"
