@@ -9,6 +9,7 @@ from planner.commands.out import EXIT_FINE, EXIT_TRAPS, print_json, say, show, w
 from planner.commands.places import open_build, parser
 from planner.plan.fates import checked_steps
 from planner.plan.fill import said
+from planner.plan.names import is_passing
 from planner.telling.change import repair_says, why_says
 from planner.telling.looks import few_checked
 
@@ -78,7 +79,7 @@ def repair_json(build: OneBuild, finding: Finding, repair: Repair) -> dict[str, 
         "says": repair_says(build.plan, finding, repair),
         "why": why_says(finding, repair),
         "partial": repair.partial,
-        "order": list(repair.order),
+        "order": [name for name in repair.order if not is_passing(name)],
     }
 
 

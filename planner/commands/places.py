@@ -95,9 +95,9 @@ def find_build(name: str, given: str | None) -> Path:
 
 def operation_named(build: OneBuild, name: str, near: str | None = None) -> Operation:
     """An operation by its name; a name that is none is told with the nearest one (``near``, where that is known)."""
-    from planner.plan.names import read_at
+    from planner.plan.names import is_passing, read_at
 
-    found = build.live.by_name.get(name) if read_at(name) is None else None
+    found = None if read_at(name) is not None or is_passing(name) else build.live.by_name.get(name)
     if found is not None:
         return found
     from planner.plan.words import nearest

@@ -15,7 +15,7 @@ from planner.plan.model import (
     Stage,
     Step,
 )
-from planner.plan.names import failed_name, laps, operation_name
+from planner.plan.names import back_name, failed_name, gone_name, laps, operation_name
 from planner.plan.pieces import Grounding, Part
 
 #: What can be complete: a step, a step on one side, and either of them within one pass of its stage.
@@ -304,6 +304,24 @@ def _with_failed(plan: Plan) -> Plan:
     return plan._replace(by_name={**plan.by_name, **failed}) if failed else plan
 
 
+def _with_passing(plan: Plan) -> Plan:
+    """The plan, with the going of each fact that lasts only so long, and its being there again for work done earlier.
+
+    They are in no order: the live state puts them between what was done, as the clock has it.
+    """
+    found: dict[str, Operation] = {}
+    for op in [op for op in plan.by_name.values() if op.step.lasts is not None]:
+        step = op.step._replace(rework=True, rounds=1, turns=None, hold=None, reads=None, after=(), wait=0, lasts=None)
+        for fact in op.gives | op.job_gives | op.at_once:
+            bare = op._replace(
+                needs=_NOTHING, spoils=_NOTHING, gives=_NOTHING, simple=True, step=step, round=None, alone=True,
+                job_gives=_NOTHING, at_once=_NOTHING, after=(), keys=(), counts_when=_NOTHING, late_spoils=_NOTHING,
+            )  # fmt: skip
+            found[gone_name(fact)] = bare._replace(name=gone_name(fact), spoils=frozenset((fact,)))
+            found[back_name(fact)] = bare._replace(name=back_name(fact), gives=frozenset((fact,)))
+    return plan._replace(by_name={**plan.by_name, **found}) if found else plan
+
+
 def _kinds_giving(build: Build) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for kind in build.kinds.values():
@@ -342,7 +360,7 @@ def expand(build: Build) -> Plan:
             inside = set(stage.sequence)
             left_out += [op for op in made if op.name not in inside]
     named = {**reworks, **{op.name: op for op in (*operations, *left_out)}, **_edits(build, stages)}
-    return _with_failed(
+    made_plan = _with_failed(
         Plan(
             build,
             tuple(operations),
@@ -355,3 +373,4 @@ def expand(build: Build) -> Plan:
             maker.grounding.parts,
         )
     )
+    return _with_passing(made_plan)

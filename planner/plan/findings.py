@@ -16,7 +16,8 @@ from planner.plan.fill import differing
 from planner.plan.machine import Failure, machine_of
 from planner.plan.messages import Said
 from planner.plan.model import GAP, NOTICE, TRAP, Finding, Place
-from planner.plan.stories import explain
+from planner.plan.names import is_passing
+from planner.plan.stories import Givers, explain
 from planner.plan.turns import TurnBreak, broken_turns, has_turns
 
 _SIDE = re.compile("@[a-z0-9-]+")
@@ -28,6 +29,7 @@ LEVELS = {
     "other-side": TRAP,
     "given-later": TRAP,
     "spoiled": TRAP,
+    "gone-off": TRAP,
     "side-missed": TRAP,
     "turn-broken": TRAP,
     "after-broken": TRAP,
@@ -195,15 +197,25 @@ def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]
     for (index, condition), story in stories.items():
         groups.setdefault((condition, story.rule, story.cause, index < order.ticked), []).append(index)
     found = []
-    for (condition, rule, cause, history), indexes in groups.items():
-        name = None if cause is None else ops[cause].name
+    for (condition, told, undid, history), indexes in groups.items():
         lacking = stories[indexes[0], condition].open_facts
+        rule, cause = told, undid
+        if undid is not None and is_passing(ops[undid].name):
+            rule, cause = "gone-off", _gave(givers, lacking, ops, undid)
+        name = None if cause is None else ops[cause].name
         pieces = tuple([plan.parts[fact].piece for fact in lacking if fact in plan.parts])
         giving = sorted({i for fact in lacking for i in givers.get(fact, ())})
         says = messages.need(plan, ops, indexes, condition, rule, cause, giving, lacking)
         rank, finding = _finding(plan, ops, indexes, rule, condition, name, says, history=history)
         found.append((rank, finding._replace(parts=pieces)))
     return found
+
+
+def _gave(givers: Givers, facts: Sequence[str], ops: Sequence[Operation], gone: int) -> int | None:
+    """Who gave what had gone by then."""
+    fact = next((each for each in facts if each in ops[gone].spoils), None)
+    gave = [i for i in givers.get(fact or "", ()) if i < gone and not is_passing(ops[i].name)]
+    return max(gave, default=None)
 
 
 def _with_debts(plan: Plan, order: Order, found: list[Found]) -> list[Found]:

@@ -14,6 +14,7 @@ from planner.plan.fill import Kept, Moved, moved
 from planner.plan.findings import LogFact, Order, check, planned
 from planner.plan.machine import machine_of
 from planner.plan.model import NOTICE, Finding
+from planner.plan.names import back_name, gone_name, is_passing
 from planner.plan.stories import condition_of
 from planner.plan.turns import broken_turns, has_turns
 from planner.plan.words import show_duration
@@ -68,14 +69,21 @@ class Live:
         self._times_done: dict[str, int] = {}
         self._too_soon: list[LogFact] = []
         self._failing: set[Standing] | None = None
+        self._lasting: dict[str, float] = {}  # facts that last only so long -> until when
+        self._gone: set[str] = set()  # those of them that are over by the time last looked at
+        self._looked = _BEGINNING
         for op, at in done:
-            self.do(op, at)
+            if not is_passing(op.name):
+                self.do(op, at)
 
     def do(self, op: Operation, at: float, numbers: Mapping[str, Kept] | None = None) -> None:
         """Carry op out at that time; ``numbers``: what its step showed."""
+        self.look_at(at)
         self._too_soon += self._hurried(op, at, done=True)
         spoils, gives = self._machine.do(self._state, op)
         ends = at + op.step.wait
+        if self._lasting or op.step.lasts is not None:
+            self._last(op, at, spoils, gives)
         for name in spoils:
             self._since.pop(name, None)
             if name in self._watched:
@@ -103,6 +111,37 @@ class Live:
     def times_done(self, op: Operation) -> int:
         """How often op was done."""
         return self._times_done.get(op.name, 0)
+
+    def look_at(self, now: float) -> bool:
+        """Let go what lasts no longer at that time, and have back what still does; whether anything changed.
+
+        Time runs both ways: work may be recorded after it was done.
+        """
+        self._looked = now
+        changed = [fact for fact, until in self._lasting.items() if (now > until) != (fact in self._gone)]
+        for fact in sorted(changed):
+            name = back_name(fact) if fact in self._gone else gone_name(fact)
+            op = self.by_name[name]
+            self._machine.do(self._state, op)
+            self._gone ^= {fact}
+            self.done.append((op, now))
+        if changed:
+            self._failing = None
+        return bool(changed)
+
+    def _last(self, op: Operation, at: float, spoils: frozenset[str], gives: frozenset[str]) -> None:
+        """Keep until when what op gave lasts; what it spoiled or gave anew is over."""
+        for name in spoils | gives:
+            self._lasting.pop(name, None)
+            self._gone.discard(name)
+        if op.step.lasts is not None:
+            self._lasting.update(dict.fromkeys(gives, at + op.step.lasts))
+
+    def lasts_until(self, op: Operation) -> tuple[float, str] | None:
+        """Until when an operation may begin, and the fact that is over then, where one that it needs lasts only so
+        long and still does."""
+        found = [(until, fact) for fact, until in self._lasting.items() if fact in op.needs and fact not in self._gone]
+        return min(found, default=None)
 
     def _is_done(self, index: int) -> bool:
         """Whether the planned operation at index is done; of rework put in twice, each doing does one."""
@@ -202,7 +241,10 @@ class Live:
     def debts(self) -> list[str]:
         """The conditions that stand open and are owed: opened by what was done, and not closed again."""
         if self._debts is None or self._debts[0] != len(self.done):
-            self._debts = (len(self.done), standing_debts(self.plan, [op for op, _ in self.done]))
+            self._debts = (
+                len(self.done),
+                standing_debts(self.plan, [op for op, _ in self.done if not is_passing(op.name)]),
+            )
         return self._debts[1]
 
     def running(self, now: float) -> list[Wait]:
@@ -240,6 +282,7 @@ class Live:
 
     def is_free(self, op: Operation, now: float) -> bool:
         """Whether the needs of op hold, what it comes after is complete, its turn has come and no wait runs."""
+        self.look_at(now)
         return not (self.missing(op) or self.open_after(op) or self.out_of_turn(op) or self.waits(op, now))
 
     def order(self) -> Order:
@@ -264,6 +307,7 @@ class Live:
 
         In planned order with nothing against op this looks at op alone.
         """
+        self.look_at(now)
         if op is self.next() and self.is_ready(op, now):
             return []
         done = [each for each, _ in self.done]
@@ -296,6 +340,7 @@ class Live:
         if last is None:
             return []
         without = Live(self.plan, (*self.done[:last], *self.done[last + 1 :]))
+        without.look_at(self._looked)
         if last == len(self.done) - 1 and without.next() is op:
             return []  # it was the next of the plan: the order of all operations stays as it is
         before = _standing(self.findings())

@@ -9,6 +9,7 @@ from planner.plan.expand import Operation, Plan
 from planner.plan.fill import Moved
 from planner.plan.model import Condition, Step
 from planner.plan.names import at, read_at, step_of
+from planner.plan.words import show_duration
 
 
 def split_grounded(name: str) -> tuple[str, str | None]:
@@ -96,6 +97,9 @@ def need(
             f"{head}, which does not hold before this operation itself gives it.{more}",
             f"Take it out of its needs, or {first}.",
         )
+    if rule == "gone-off":
+        lasted = show_duration(ops[cause].step.lasts or 0)
+        return Said(f"{head}, which {other} gave and which lasted only {lasted}.{more}", f"Do {other} again first.")
     hold = read_at(other)
     if hold is not None:
         ways = [name for name, item in plan.reworks.items() if _recovers(item, ops[cause])]

@@ -206,6 +206,7 @@ class Step(NamedTuple):
     shot_needs: tuple[Ref, ...] = ()  # of all its pictures: needed where the operation is on camera
     hold: Hold | None = None
     reads: Reads | None = None
+    lasts: int | None = None  # seconds after the tick for which its gives hold; None: until something spoils them
 
 
 class Stage(NamedTuple):

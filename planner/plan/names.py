@@ -35,6 +35,25 @@ def read_at(name: str) -> str | None:
     return name[:-1] if name.endswith("!") else None
 
 
+def gone_name(fact: str) -> str:
+    """The name of what happens when a fact has lasted as long as it does."""
+    return f"(gone {fact})"
+
+
+def back_name(fact: str) -> str:
+    """The name of what happens when work is recorded that was done while a fact still lasted."""
+    return f"(back {fact})"
+
+
+def is_passing(name: str) -> bool:
+    """Whether it is the name of a fact that goes, or is back, with time: nobody does that.
+
+    >>> is_passing("(gone face.bright@left)"), is_passing("(edit 3)"), is_passing("clean@left")
+    (True, False, False)
+    """
+    return name.startswith(("(gone ", "(back "))
+
+
 def renamed_op(name: str, names: Mapping[str, str]) -> str:
     """The name of an operation whose step may have another id now: ``old#2@left`` becomes ``new#2@left``."""
     step = step_of(name)

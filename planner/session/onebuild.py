@@ -129,15 +129,25 @@ class OneBuild:
         self.not_filmed, self.filmed_instead = self._ticks.not_filmed, stand_ins(self._ticks)
         self._seen = self.log.version
         self._found = self._count = self._running = None
+        self.look()
 
     # Reading
 
     def findings(self, ignore_ticks: bool = False) -> list[Finding]:
         """All findings: live, or of the plan as written."""
-        return check(self.plan, planned(self.plan)) if ignore_ticks else self.live.findings()
+        if ignore_ticks:
+            return check(self.plan, planned(self.plan))
+        self.look()
+        return self.live.findings()
+
+    def look(self, when: float | None = None) -> None:
+        """Let go what lasts no longer by now, or by that time."""
+        if self.live.look_at(self.clock() if when is None else when):
+            self._found = None
 
     def found(self) -> list[Finding]:
         """The live findings, worked out once and kept until a tick or a plan changes them."""
+        self.look()
         if self._found is None:
             self._found = self.live.findings()
         return self._found
@@ -196,6 +206,7 @@ class OneBuild:
         return self._state(op, not self.live.is_open(op), self.clock())
 
     def _state(self, op: Operation, done: bool, now: float) -> OperationState:
+        self.look(now)
         episode, stage = self.plan.stages[op.stage]
         if done:
             return OperationState(op, episode.number, stage.title, True, False, None, ())
@@ -323,6 +334,7 @@ class OneBuild:
             refusal = at_once(self.live, op, did) or unreadable(op, remarks)
             if refusal is not None:
                 return refusal
+            self.look(when)
             found: list[Finding] = []
             if does(self.live, op, did):
                 found = self.live.would_find(op, when)

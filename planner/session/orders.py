@@ -60,6 +60,7 @@ def default_part(one: OneBuild) -> Asked:
 
 def part_of(one: OneBuild, asked: Asked) -> tuple[str, Scope]:
     """What that part is called, and what remains of it. Raises NoSuchPartError."""
+    one.look()
     plan, live = one.plan, one.live
     done = [op for op, _ in live.done]
     remaining = live.remaining()

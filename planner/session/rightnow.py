@@ -24,6 +24,7 @@ def right_now(one: OneBuild, at: float | None = None, length: float | None = Non
     """What to do at that time (now), for so many seconds (to the end of the shift that runs)."""
     now = one.clock() if at is None else at
     hours, until = _hours(one, now, length)
+    one.look(now)
     found = choices(one.live, now, hours)
     open_ = hours.until is None or bool(hours.until)
     return Now(now, until, open_, tuple(found), tuple(one.live.running(now)), tuple(one.live.debts()))

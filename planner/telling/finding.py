@@ -134,6 +134,7 @@ def _wrong(plan: Plan, row: Row) -> str:
 
 _NEEDS = {
     "spoiled": "{fact} was undone by {cause}",
+    "gone-off": "{fact} did not last since {cause}",
     "given-later": "{fact} comes only later, with {cause}",
     "other-side": "{fact} is provided on another side only, by {cause}",
     "never-given": "nothing provides {fact}",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from planner.plan.expand import Operation
 from planner.plan.messages import split_grounded
 from planner.plan.model import GAP, NOTICE, Finding
+from planner.plan.stories import condition_of
 from planner.plan.words import show_duration
 from planner.telling.change import repair_says, why_says
 from planner.telling.finding import Row, names_of, shown_name, words_of
@@ -136,6 +137,16 @@ def moved_lines(one: OneBuild, op: Operation) -> list[Line]:
     ]
 
 
+def lasting_lines(one: OneBuild, op: Operation) -> list[Line]:
+    """Until when an open operation may begin, where something that it needs lasts only so long."""
+    found = one.live.lasts_until(op) if one.live.is_open(op) else None
+    if found is None:
+        return []
+    until, fact = found
+    left = clock_words(max(0.0, until - one.clock()))
+    return [line(("in time", "head"), (f" {left} left  ", "waits"), meaning(one, condition_of(one.plan, fact)))]
+
+
 def debt_lines(one: OneBuild, op: Operation) -> list[Line]:
     """At a sign-off that is open: what was opened and is not closed again."""
     names = one.debts_at(op) if one.live.is_open(op) else ()
@@ -158,6 +169,7 @@ def fact_line(op: Operation) -> Line:
         f"piece {step.piece}" if step.piece else "",
         f"time {show_duration(step.time)}" if step.time else "",
         f"wait {show_duration(step.wait)} after" if step.wait else "",
+        f"lasts {show_duration(step.lasts)}" if step.lasts else "",
         f"HOLD: {step.hold.says}" if step.hold is not None else "",
         f"set-up {step.setup}" if step.setup else "",
         f"{step.hands} people" if step.hands > 1 else "",
@@ -184,6 +196,7 @@ def op_lines(opened: Opened, op: Operation) -> list[Line]:
         lines += [(), *finding_lines(opened, finding)]
     lines.append(())
     lines += needed_lines(one, op)
+    lines += lasting_lines(one, op)
     lines += debt_lines(one, op)
     lines += conditions(one, "gives", op.gives | op.job_gives | op.at_once)
     lines += conditions(one, "spoils", op.spoils)

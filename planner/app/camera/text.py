@@ -137,6 +137,7 @@ def body_lines(opened: Opened, op: Operation, rolling_wanted: bool, way_key: str
         lines.append(rolling_line(opened, op, rolling_wanted))
     if one.live.is_open(op):
         lines += need_lines(opened, op)
+        lines += detailtext.lasting_lines(one, op)
         lines += detailtext.debt_lines(one, op)
     for finding in opened.marks(op.name):
         if not finding.history:

@@ -255,6 +255,7 @@ class EpisodeReader:
             tuple([ref for shot in shots for ref in shot.needs]),
             get("hold"),
             self.reads(source, node, got, once) if "reads" in got or get("hold") is not None else None,
+            self.lasts(source, node, got) if "lasts" in got else None,
         )
         self.steps[step_id] = step
         return step
@@ -267,6 +268,16 @@ class EpisodeReader:
         held = node.items["hold"][1] if hold is not None and hold.reads else None
         if isinstance(held, MapNode):
             return reads_in_hold(source, held.items["reads"][1], found, once, known, sides)
+        return found
+
+    def lasts(self, source: Source, node: MapNode, got: Mapping[str, Any]) -> int | None:
+        """For how long what the step gives holds; longer than its wait, or it would never be there."""
+        found: int | None = got["lasts"]
+        if found is not None and found <= (self.wait(source, got["wait"]) if "wait" in got else 0):
+            says = (
+                "lasts: what it gives would be over before it is there; write a time longer than nothing and its wait"
+            )
+            source.refuse(node.items["lasts"][1], says)
         return found
 
     def wait(self, source: Source, node: Node) -> int:

@@ -58,6 +58,7 @@ STEP_KEYS: dict[str, Any] = {
     "setup": text,
     "time": duration,
     "wait": _keep,
+    "lasts": duration,
     "one-way": switch,
     "rework": switch,
     "where": choice("shop", "desk"),

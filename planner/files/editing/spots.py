@@ -30,8 +30,8 @@ EPISODE_KEYS = (
 STAGE_KEYS = ("stage", "pace", "rounds", "first", "film", "any-time", "steps", "sequence")
 STEP_KEYS = (
     "step", "do", "kind", "piece", "sides", "why", "rounds", "turns", "first", "needs", "gives", "spoils", "without",
-    "reads", "hold", "after", "setup", "time", "wait", "one-way", "rework", "where", "hands", "film", "shots", "say",
-    "cautions", "note",
+    "reads", "hold", "after", "setup", "time", "wait", "lasts", "one-way", "rework", "where", "hands", "film", "shots",
+    "say", "cautions", "note",
 )  # fmt: skip
 _INNER_KEYS: Mapping[str, tuple[str, ...]] = {
     "show": ("lengths", "temperature"),

@@ -54,6 +54,7 @@ STEP_FIELDS = (
     _f("setup", TEXT, "how the piece sits in the fixture; changing it costs time and accuracy"),
     _f("time", DURATION, "of one operation: 90 s, 20 min, 1 h 30 min"),
     _f("wait", DURATION, "what it gives comes true this long after the tick, and so may its next round"),
+    _f("lasts", DURATION, "what it gives holds only this long after the tick, such as 30 min"),
     _f("one-way", SWITCH, "whether it cannot be undone"),
     _f("rework", SWITCH, "not in the normal order, but may be put in to recover a condition"),
     _f("where", CHOICE, "in the shop, or at the desk"),
