@@ -91,7 +91,8 @@ def _write(build: OneBuild, paper: Paper, asked: Asked, args: Any) -> int:
     if args.json:
         from planner.paper.ground.asdata import facts_of
 
-        print_json({**facts_of(document), "file": None if path is None else str(path), "pages": made.pages})
+        wrote = {"file": None if path is None else str(path), "pages": made.pages, "missing": list(made.missing)}
+        print_json({**facts_of(document), **wrote})
     elif path is None:
         show(made.body.decode().splitlines())
     else:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.paper.ground.sizes import SIZES, Size
 from planner.paper.ground.tree import Block, Document
 from planner.plan.expand import Operation
 from planner.session.onebuild import OneBuild
+
+if TYPE_CHECKING:
+    from planner.files.build.numbers import BuildNumbers
 
 
 class NothingToPrintError(ValueError):
@@ -49,6 +52,18 @@ class Facts(NamedTuple):
             if self.asked.episode in (None, plan.stages[op.stage][0].number)
             and self.asked.side in (None, op.side or self.asked.side)
         ]
+
+    def numbers(self) -> BuildNumbers | None:
+        """All numbers of the build, with what ticks have read; None where it has none."""
+        from planner.files.build.alone import read_alone
+        from planner.files.build.numbers import work_out
+        from planner.session.readings import measured
+
+        alone = read_alone(self.one.folder)
+        found = alone.numbers
+        if found is None or not self.one.readings:
+            return found
+        return work_out(found.file, found.sides, alone.lengths, measured(self.one.readings))
 
     def document(self, paper: str, title: str, blocks: tuple[Block, ...]) -> Document:
         """A document of this build. ``paper`` is its name in the registry."""

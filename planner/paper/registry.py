@@ -9,6 +9,7 @@ from planner.paper.facts import Facts, NothingToPrintError
 from planner.paper.ground.tree import Document
 
 EPISODE, SIDE, SHIFT = "episode", "side", "shift"
+_PART = frozenset({EPISODE, SIDE})
 
 
 class Paper(NamedTuple):
@@ -28,7 +29,11 @@ PAPERS: tuple[Paper, ...] = (
     Paper(
         "job-sheet", "the steps of an episode or a shift, with boxes a side", "jobsheet", frozenset({EPISODE, SHIFT})
     ),
-    Paper("torque", "torque table: what is bolted, with boxes to tick", "torque", frozenset({EPISODE, SIDE})),
+    Paper("hot-work", "card for welding and grinding: before, and until when to watch", "hotwork", _PART),
+    Paper("cut-list", "lines and cuts a side, pieces and bars, from the numbers", "cutlist", frozenset({SIDE})),
+    Paper("torque", "torque table: what is bolted, with boxes to tick", "torque", _PART),
+    Paper("tags", "tags for pieces: build, side, end, what to keep", "tags", _PART),
+    Paper("as-built", "record for the inspector: welds, readings, holds, what is open", "asbuilt", _PART),
 )
 
 

@@ -17,7 +17,17 @@ from planner.files.yaml.tree import Problem
 from planner.plan.cards import Card, cards
 from planner.plan.debts import SIGN_OFF
 from planner.plan.expand import Operation, Plan, expand
-from planner.plan.fill import Kept, Moved, references, said_done, shown_numbers, spoken, spoken_then, without_number
+from planner.plan.fill import (
+    Kept,
+    Moved,
+    Numbers,
+    references,
+    said_done,
+    shown_numbers,
+    spoken,
+    spoken_then,
+    without_number,
+)
 from planner.plan.findings import check, planned
 from planner.plan.live import Live, Wait
 from planner.plan.model import NOTICE, Finding
@@ -247,6 +257,10 @@ class OneBuild:
     def debts_at(self, op: Operation) -> tuple[str, ...]:
         """The debts that stand, at a sign-off; nothing at other work."""
         return tuple(self.live.debts()) if op.step.kind == SIGN_OFF else ()
+
+    def planned_numbers(self) -> Numbers:
+        """The numbers that steps name as they were planned, whatever was measured since."""
+        return self._planned.build.numbers
 
     def rolling(self) -> Event | None:
         """The record that the camera was started, where nothing says that it was stopped since."""
