@@ -22,10 +22,11 @@ def make(builds_folder: Path, build: Path | None = None, clock: Callable[[], flo
 
 def run(builds_folder: Path, build: Path | None) -> int:
     """Open the app on the folder of builds, or straight on one build; the exit code, which is 2 after a fault."""
-    import gc
     import sys
 
-    gc.disable()  # until the first picture stands: modules are made and kept, there is nothing to collect
+    from planner.files.yaml.collecting import rest
+
+    rest()  # until the first picture stands: modules are made and kept, there is nothing to collect
     app = make(builds_folder, build)
     app.run()
     if app.ended_by:

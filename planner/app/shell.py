@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import time
 from asyncio import to_thread
 from collections.abc import Callable, Mapping
@@ -22,6 +21,7 @@ from planner.app.frame.sturdy import SturdyApp
 from planner.app.keys.actions import COLOURS
 from planner.app.keys.presses import Presses
 from planner.app.keys.table import BY_ID
+from planner.files.yaml.collecting import go_on, set_aside
 from planner.plan.words import counted
 from planner.session.bell import Ringer
 
@@ -84,8 +84,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
 
     def on_ready(self) -> None:
         """Once the first screen stands: look for changes from now on."""
-        gc.freeze()  # all that is there now stays: looking it over once would cost more than any first picture
-        gc.enable()
+        go_on()  # looking over what is there now would cost more than any first picture
         self.set_interval(1.0, self.second)
         self.set_timer(0.05, self.read_keys)  # after the first picture: most have no such file
 
@@ -247,8 +246,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         if self.opened is None:
             self._show("problems")
             return
-        # A plan is tens of thousands of objects that stay: the collector need not look at them again and again.
-        gc.freeze()
+        set_aside()
         self.ringer.look(self.opened.one.timers(), self.clock())
         page.hush()
         self._show("plan" if page.TITLE_WORD in ("builds", "problems") else page.TITLE_WORD)

@@ -41,3 +41,9 @@ def test_what_the_page_for_contributors_names_is_there() -> None:
     named = set(re.findall(r"(?:planner|tests)/[\w/.-]*\w", (home / "DEVELOPERS.md").read_text(encoding="utf-8")))
     assert len(named) > 20
     assert [path for path in sorted(named) if not (home / path).exists()] == []
+
+
+def test_one_module_steers_the_garbage_collector() -> None:
+    at = re.compile(r"^\s*(?:import gc\b|from gc\b)", re.MULTILINE)
+    found = [path.as_posix() for path in Path("planner").rglob("*.py") if at.search(path.read_text(encoding="utf-8"))]
+    assert found == ["planner/files/yaml/collecting.py"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
@@ -18,6 +17,7 @@ from planner.files.build.load import load, unreadable
 from planner.files.build.pieces import refuse_misspelt
 from planner.files.build.references import Vocabulary, extras_of, standing
 from planner.files.layout import BUILD_FILE, EPISODE_FILE, EPISODES, NUMBERS_FILE
+from planner.files.yaml.collecting import resting
 from planner.files.yaml.tree import MapNode, Node, Problem, Problems, SeqNode
 from planner.plan.model import Build, Episode, Extras, Kind, Place
 
@@ -46,17 +46,8 @@ def read_build(folder: str | os.PathLike[str], kinds: Mapping[str, Kind] | None 
 
     Never raises for what is in the files or missing from the disk: that is a problem with a place.
     """
-    # Tens of thousands of small objects are made and kept: the collector would walk them again and again.
-    collecting = gc.isenabled()
-    gc.disable()
-    try:
+    with resting():
         return _read(Path(folder), kinds)
-    finally:
-        # Straight to the oldest generation: the first collection after this need not walk what was just made.
-        gc.freeze()
-        gc.unfreeze()
-        if collecting:
-            gc.enable()
 
 
 def _read(folder: Path, kinds: Mapping[str, Kind] | None) -> Reading:

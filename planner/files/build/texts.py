@@ -6,7 +6,6 @@ what has changed since the last reading is parsed again.
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Mapping
 from pathlib import Path, PurePath
 from typing import NamedTuple
@@ -15,6 +14,7 @@ from planner.files.build.kinds import shipped_kinds
 from planner.files.build.numbers import NumbersFile, read_numbers
 from planner.files.build.reading import Reading, Tree, failed, join_trees
 from planner.files.editing.spots import Texts, episode_paths
+from planner.files.yaml.collecting import resting
 from planner.files.yaml.tree import Node, Problem, Problems, decode, parse
 from planner.plan.model import Kind
 
@@ -35,13 +35,8 @@ class TextReader:
 
     def read(self, texts: Texts) -> Reading:
         """The build that texts say, or every problem with them."""
-        collecting = gc.isenabled()
-        gc.disable()  # tens of thousands of small objects are made and kept, as when reading from the disk
-        try:
+        with resting():
             return self._read(texts)
-        finally:
-            if collecting:
-                gc.enable()
 
     def _root(self, path: str, texts: Texts, problems: Problems) -> Node | None:
         text = texts[path]
