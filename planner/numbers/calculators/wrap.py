@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from typing import NamedTuple
 
-from planner.numbers.calculator import Calculator, Given, Input, Item, Output, Sheet
+from planner.numbers.calculator import Calculator, Given, Input, Item, Output, Result, Sheet
 from planner.numbers.lengths import UP
 from planner.numbers.quantity import Quantity, atan, depending, exact, tan
 
@@ -219,6 +219,31 @@ def _give(sheet: Sheet, names: list[str], curve: _Curve, formula: str, source: s
     sheet.give("curve", tuple(rows), formula, source)
     sheet.give("deepest", _clean(curve.back(curve.deepest)), "most of the curve, anywhere round", source)
     sheet.give("shallowest", _clean(curve.back(curve.shallowest)), "least of the curve, anywhere round", source)
+
+
+def curve_of(result: Result) -> Callable[[float], float] | None:
+    """How far the cut of a result stands back, in mm, at any angle round the tube: radians clockwise from twelve,
+    facing the end that is cut. None where no cut is asked for; the formulas are those of ``wrap``.
+
+    >>> from planner.numbers.registry import figure
+    >>> back = curve_of(figure("wrap", {"diameter": "60 mm", "cut": "mitre", "angle": "45 deg"}))
+    >>> [round(back(turn), 6) for turn in (0.0, math.pi / 2, math.pi)]
+    [0.0, 30.0, 60.0]
+    """
+    diameter = result.given_number("diameter")
+    kind, angle = result.given_text("cut"), result.given_number("angle")
+    if diameter is None or not kind:
+        return None
+    if kind == STRAIGHT:
+        return lambda _: 0.0
+    if kind == MITRE:
+        rise = diameter / 2 * math.tan((angle or 0.0) * _RAD)
+        return lambda turn: rise * (1 - math.cos(turn))
+    given = {key: result.given_number(key) or 0.0 for key in ("onto", "sideways", "wall")}
+    shape = (diameter / 2, given["onto"] / 2, given["sideways"], given["wall"], 90.0 if angle is None else angle)
+    _, shallowest = _extremes(lambda turn: _touch(shape, turn)[0])
+    low = _touch(shape, shallowest)[0]
+    return lambda turn: _touch(shape, turn)[0] - low
 
 
 def _clean(value: Quantity) -> Quantity:
