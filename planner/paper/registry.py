@@ -34,6 +34,7 @@ PAPERS: tuple[Paper, ...] = (
     Paper("torque", "torque table: what is bolted, with boxes to tick", "torque", _PART),
     Paper("tags", "tags for pieces: build, side, end, what to keep", "tags", _PART),
     Paper("as-built", "record for the inspector: welds, readings, holds, what is open", "asbuilt", _PART),
+    Paper("template", "wrap templates at true size: cut lines, clock, tacks", "template", frozenset({SIDE})),
 )
 
 

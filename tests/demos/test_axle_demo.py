@@ -110,7 +110,7 @@ def test_numbers_that_differ_between_the_sides_are_told_at_every_step_that_uses_
 def test_every_calculator_that_applies_has_its_numbers_and_none_is_refused(copy: Path) -> None:
     """Readings that contradict one another would be refused, and so would a line in a keep-out."""
     answer = told("numbers", str(copy))
-    asked = {"tyre", "wheel", "fit", "narrow", "cradle", "bars", "wrap", "tube", "shaft", "driveline"}
+    asked = {"tyre", "wheel", "fit", "narrow", "cradle", "tacks", "bars", "wrap", "tube", "shaft", "driveline"}
     assert set(answer["results"]) == asked
     narrow = answer["results"]["narrow"]
     # Rebuilt from its saw lines (by definition of the readings): what is cut out and pulled together is what is lost.

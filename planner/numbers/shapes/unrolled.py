@@ -1,7 +1,7 @@
 """The outside of a tube laid flat: where it is cut, what comes off, what stands in the way, tacks and beads round it.
 
-``round`` runs clockwise from twelve o'clock as seen facing the end that is cut; ``along`` runs from that end inward. So
-with the printed face outward and ``round`` to the right, ``along`` runs up: laid down any other way it is a mirror image.
+``round`` runs clockwise from twelve o'clock as seen facing the end that is cut; ``along`` runs from that end inward.
+So with the printed face outward and ``round`` to the right, ``along`` runs up; with ``along`` down it is mirrored.
 
 Paper has a thickness t. Wrapped tight it is bent about its own middle, so that once round the tube takes pi (D + t) of
 it and not pi D. Lengths along the tube stay as they are.
@@ -155,7 +155,9 @@ def of_narrow(
     high = second - proud if second - proud > low else second
     waste = ((0.0, low), (around, low), (around, high), (0.0, high))
     far = second + BESIDE
-    found = Unrolled("narrow", side, diameter, paper, near, far, lines, waste, keep_outs=_keep_outs(result, side, near, far))
+    found = Unrolled(
+        "narrow", side, diameter, paper, near, far, lines, waste, keep_outs=_keep_outs(result, side, near, far)
+    )
     return _with_places(found, tacks, beads)
 
 
@@ -186,7 +188,11 @@ def _with_places(found: Unrolled, tacks: Result | None, beads: Result | None) ->
 def _places(found: Unrolled, result: Result) -> tuple[Place, ...]:
     """The places of ``tacks`` or of the first layer of ``beads``: further layers begin half a bead on."""
     listed = result.results["places"]
-    half = (result.number("bead") or 0.0) / 2 if result.calculator.name == "beads" else (result.given_number("length") or 10.0) / 2
+    half = (
+        (result.number("bead") or 0.0) / 2
+        if result.calculator.name == "beads"
+        else (result.given_number("length") or 10.0) / 2
+    )
     clock = 2 if result.calculator.name == "beads" else 1
     places = []
     for row in listed if isinstance(listed, tuple) else ():
