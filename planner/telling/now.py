@@ -78,7 +78,8 @@ def now_line(one: OneBuild, found: Now) -> Line:
     """The one thing to do now, in one line."""
     best = next((each for each in found.choices if each.fits), None)
     if best is not None:
-        return line(("▸ now  ", "ready"), (best.op.name, "strong"), (f"  {one.said(best.op)}", "dim"))
+        side = f", {best.op.side} side" if best.op.side else ""
+        return line(("▸ now  ", "ready"), f"{one.said(best.op)}{side}", (f"  {best.op.step.id}", "dim"))
     following = one.live.next()
     if following is None:
         return ()

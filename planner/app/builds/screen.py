@@ -2,95 +2,25 @@
 
 from __future__ import annotations
 
-import time
 from asyncio import to_thread
-from collections.abc import Callable
 from pathlib import Path
-from typing import ClassVar, NamedTuple
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.events import Resize
 from textual.widgets import Static
 
-from planner.app.draw.drawing import shortened
+from planner.app.builds.rows import HEIGHTS, Row, read_row, row_lines
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.frame.page import Page
-from planner.plan.words import counted
-from planner.telling.looks import Line, bar, level_words, line, progress_words
+from planner.telling.looks import Line, line
 
 _NO_FOLDER = (
     "Press n to make one by a few questions, or use the command planner new.",
     "Another folder is named with --builds or PLANNER_BUILDS.",
     "Press r when it is there.",
 )
-
-
-class Row(NamedTuple):
-    """What the list shows of one build."""
-
-    folder: Path
-    name: str = ""
-    done: int = 0
-    total: int = 0
-    counts: tuple[tuple[str, int], ...] = ()
-    problems: int = 0
-    read: bool = False
-    checked: tuple[int, int] = (0, 0)  # steps that are checked at all, of how many
-    debts: int = 0
-    now: Line = ()  # the one thing to do now
-
-
-def row_lines(row: Row, width: int) -> list[Line]:
-    """A build in three lines and an empty one."""
-    folder = row.folder.name
-    if not row.read:
-        return [line((f" {folder}", "strong")), line(("   … reading", "dim"))]
-    if row.problems:
-        says = f"   ✗ cannot be read: {counted(row.problems, 'problem')}; open it to see them"
-        return [line((f" {folder}", "strong")), line((says, "trap"))]
-    name = line((f" {row.name}", "strong"))
-    room = width - sum(len(piece.text) for piece in name) - len(folder) - 1
-    where = (" " * room + folder + " ", "dim") if room > 1 else ""
-    progress = progress_words(row.done, row.total)
-    debts = ("   ○ " + counted(row.debts, "debt"), "notice") if row.debts else ""
-    thin = bar(row.done, row.total, min(24, width - 66))
-    found = level_words(dict(row.counts), row.checked)
-    return [
-        (*name, *line(where)),
-        (*line("   "), progress, *line("   "), *thin, *line("   " if thin else ""), *found, *line(debts)),
-        shortened((*line("   "), *row.now), width),
-    ]
-
-
-def read_row(folder: Path, clock: Callable[[], float] = time.time) -> Row:
-    """Read one build for the list; never raises for what is in it."""
-    from planner.plan.fates import checked_steps
-    from planner.session.onebuild import OneBuild, UnusableError
-    from planner.session.rightnow import right_now
-    from planner.telling.now import now_line
-
-    try:
-        one = OneBuild(folder, clock=clock)
-    except UnusableError as error:
-        return Row(folder, problems=len(error.problems), read=True)
-    counts = {"trap": 0, "gap": 0, "notice": 0}
-    for finding in one.findings():
-        if not finding.history:
-            counts[finding.level] += 1
-    total = len(one.plan.operations)
-    checked = checked_steps(one.plan)
-    return Row(
-        folder,
-        one.plan.build.name,
-        one.ticked(),
-        total,
-        tuple(counts.items()),
-        0,
-        True,
-        checked,
-        len(one.live.debts()),
-        now_line(one, right_now(one)),
-    )
 
 
 class BuildsScreen(Page):
@@ -114,7 +44,24 @@ class BuildsScreen(Page):
     def body(self) -> ComposeResult:
         """The list, or why there is none."""
         yield Static(id="none", markup=False)
-        yield LineList(lambda index, width: row_lines(self.rows[index], width), row_height=4, id="builds")
+        yield LineList(self._row_lines, row_height=4, id="builds")
+
+    def _row_lines(self, index: int, width: int) -> list[Line]:
+        return row_lines(self.rows[index], width, self.query_one(LineList).row_height)
+
+    def fit_rows(self) -> None:
+        """Rows as high as all builds have room for."""
+        rows = self.query_one(LineList)
+        height = next((each for each in HEIGHTS if each * len(self.rows) <= rows.size.height), HEIGHTS[-1])
+        if height != rows.row_height:
+            rows.row_height = height
+            rows.set_rows(rows.names)
+            rows.show_cursor()
+
+    def on_resize(self, event: Resize) -> None:
+        """Another height."""
+        super().on_resize(event)
+        self.call_after_refresh(self.fit_rows)
 
     def title_line(self) -> Line:
         """Which folder is shown."""
@@ -146,6 +93,7 @@ class BuildsScreen(Page):
         old = {row.folder: row for row in self.rows}
         self.rows = [old.get(folder, Row(folder)) for folder in folders]
         self.query_one(LineList).set_rows(folders)
+        self.fit_rows()
         self.run_worker(self._read(folders), exclusive=True, group="builds")
 
     async def _read(self, folders: list[Path]) -> None:

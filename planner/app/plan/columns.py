@@ -78,8 +78,9 @@ def share_out(width: int, sides: Sequence[str], column: int, first: int = 0) -> 
     count = len(sides)
     longest = max(9, *(len(side) for side in sides))
     text_least = 20 if width < 76 else 22
-    for cell in (22, 19, 16, 14, 11):
-        if cell > longest and width - count * cell >= (text_least if cell <= 14 else max(30, width * 2 // 5)):
+    # The words of the steps get the room: a wide cell only where they have plenty.
+    for cell, words in ((22, 76), (16, 60), (14, text_least), (11, text_least)):
+        if cell > longest and width - count * cell >= words:
             return Columns(width - count * cell, cell, 0, count)
     cell = max(11, min(longest + 1, 14))
     shown = max(1, min(count, (width - text_least) // cell))

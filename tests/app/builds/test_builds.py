@@ -5,10 +5,10 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
-from planner.app.builds.screen import Row, read_row, row_lines
+from planner.app.builds.rows import HEIGHTS, Row, read_row, row_lines
 from planner.session.onebuild import OneBuild
 from planner.telling.looks import plain
-from tests.app.support import BRACKETS, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, Clock, opened, screen_text, settled, write
 
 
 async def test_every_build_is_listed_with_progress_and_findings(brackets: Path, four: Path) -> None:
@@ -94,10 +94,41 @@ async def test_q_leaves(brackets: Path) -> None:
 
 def test_a_row_shows_what_it_has_room_for(brackets: Path) -> None:
     row = read_row(brackets)
-    assert plain([row.now]).startswith("▸ now  set-jig  Set the jig")
-    assert row._replace(now=()) == Row(
-        brackets, "Shock brackets", 0, 13, (("trap", 3), ("gap", 0), ("notice", 1)), 0, True, (6, 7)
-    )
+    assert plain([row.now]).startswith("▸ now  Set the jig")
+    assert row[:8] == (brackets, "Shock brackets", 0, 13, (("trap", 3), ("gap", 0), ("notice", 1)), 0, True, (6, 7))
     assert plain(row_lines(row, 100)).count("─") > 10
     assert "─" not in plain(row_lines(row, 50))
     assert plain(row_lines(Row(brackets), 50)) == " brackets\n   … reading"
+    for height in HEIGHTS:
+        assert len(row_lines(row, 100, height)) < height  # one line stays empty
+        assert all(sum(len(piece.text) for piece in each) <= 60 for each in row_lines(row, 60, height)[1:])
+
+
+def test_a_high_row_says_how_far_each_side_is_what_comes_when_and_what_is_wrong(brackets: Path) -> None:
+    clock = Clock()
+    file = brackets / "build.yaml"
+    file.write_text(file.read_text().replace("{timezone: UTC}", "{timezone: UTC, hours: {tue: '19:00-22:00'}}"))
+    episode = brackets / "episodes" / "01-on.yaml"
+    episode.write_text(
+        episode.read_text().replace("title: Brackets on", "title: Brackets on\npublish: 2027-01-02 17:00")
+    )
+    one = OneBuild(brackets, "shop", clock)
+    for name in ("set-jig", "clamp@driver"):
+        one.tick(name)
+    row = read_row(brackets, clock)
+    assert row.sides == (("driver", 1, 6), ("passenger", 0, 5), ("once", 1, 2))
+    text = plain(row_lines(row, 118, 9))
+    assert "Clamp the bracket" in text
+    assert "▲ trap   Roll the tube over: “nothing stands proud" in text
+    assert "sides    driver 1/6   passenger 0/5   once 1/2" in text
+    assert "Tue 2026-12-15 19:00-22:00 in the shop; episode 1 goes out 2027-01-02 17:00" in text
+    assert "last     12:00  Clamp the bracket, marks matched, driver side" in text
+
+
+async def test_a_few_builds_on_a_large_screen_are_told_in_more_lines(brackets: Path, four: Path) -> None:
+    async with opened(None, brackets.parent, size=(120, 36)) as (app, pilot):
+        assert "sides    driver" in screen_text(app)
+        await pilot.resize_terminal(60, 12)
+        await settled(app, pilot)
+        await pilot.pause()
+        assert "sides    driver" not in screen_text(app)

@@ -17,7 +17,7 @@ from planner.files.log.ticklog import TickLog
 from planner.session.onebuild import OneBuild
 from tests.app.support import Clock, opened
 
-SCREENS = ("plan", "camera", "traps", "numbers", "write", "builds", "problems")
+SCREENS = ("plan", "camera", "traps", "numbers", "write", "builds", "problems", "calendar", "series")
 SIZES = ((80, 24), (60, 20), (120, 36), (40, 4), (20, 8), (200, 60))
 EACH = max(25, int(os.environ.get("PLANNER_RANDOM_KEYS", "0")) // len(SCREENS))
 QUITS = {key.key for key in KEYS if key.action == "quit"}

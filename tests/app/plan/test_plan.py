@@ -58,13 +58,13 @@ async def test_the_cursor_moves_by_every_key(brackets: Path) -> None:
 
 async def test_the_mouse_does_it_too(brackets: Path) -> None:
     async with opened(brackets) as (app, pilot):
-        await pilot.click("#grid", offset=(62, 3))
+        await pilot.click("#grid", offset=(70, 3))
         assert at(app) == "clamp@passenger"
         await pilot.click("#grid", offset=(2, 3))
         assert at(app) == "clamp@passenger"
-        await pilot.click("#grid", offset=(40, 4))
+        await pilot.click("#grid", offset=(56, 4))
         assert at(app) == "tacks#1@driver"
-        await pilot.click("#grid", offset=(40, 4))
+        await pilot.click("#grid", offset=(56, 4))
         await settled(app, pilot)
         assert "camera" in screen_text(app).split("\n", maxsplit=1)[0]
         assert "tacks#1@driver" in screen_text(app)

@@ -101,8 +101,8 @@ def test_the_first_side_in_sight_stays_until_the_cursor_leaves() -> None:
     assert share_out(60, sides, 0, first=1).first == 0
 
 
-def test_two_sides_have_room_for_state_and_finding_at_eighty() -> None:
-    assert share_out(80, ("driver", "passenger"), 0) == Columns(36, 22, 0, 2)
+def test_at_eighty_the_words_of_the_steps_get_the_room() -> None:
+    assert share_out(80, ("driver", "passenger"), 0) == Columns(52, 14, 0, 2)
 
 
 @pytest.mark.parametrize(
