@@ -26,7 +26,7 @@ _EXAMPLE = """  planner tick dunlin-pickup tacks#2@driver
   planner tick dunlin-pickup straight --reading "0.010 in"
   planner tick dunlin-pickup first-half#1@driver --undo
   planner tick dunlin-pickup tacks#2@driver --slate "A003C012 10:22:33;12 29.97 left" --at 2027-02-13T19:30
-  planner tick dunlin-pickup watch --copied "A003 shop disk"
+  planner tick dunlin-pickup fire-watch-4 --copied "A003 shop disk"
 
 A tick that would spring a trap, or begin a stage while earlier work is open, is refused with exit code 1 and a safe
 operation to do instead; --anyway records it all the same, together with what was accepted. --reading and --note on an

@@ -34,6 +34,7 @@ STEP_KEYS = (
     "say", "cautions", "note",
 )  # fmt: skip
 _INNER_KEYS: Mapping[str, tuple[str, ...]] = {
+    "hold": ("limit", "least", "most", "plus-minus", "reads"),
     "show": ("lengths", "temperature"),
     "shop": ("timezone", "hours", "desk"),
     "hours": ("mon", "tue", "wed", "thu", "fri", "sat", "sun"),

@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 from planner.files.yaml.places import Path, Value
+from planner.session.writing.items import SHAPES, item_line, item_of
 
 # Sorts of values.
 TEXT, NAME, WHOLE, DURATION, CHOICE, SWITCH = "text", "name", "whole", "duration", "choice", "switch"
@@ -50,6 +51,7 @@ STEP_FIELDS = (
     _f("spoils", REFS, "conditions that no longer hold when it is done"),
     _f("without", WITHOUT, "conditions of the kind that do not apply here"),
     _f("reads", TEXT, "the number that its reading is, such as narrow.measured-half; then that number is measured"),
+    _f("hold", PAIRS, "it is done only with a reading within limits: limit 0.010 in, or least and most; plus-minus"),
     _f("after", AFTER, "steps that must be complete first, on every side they have or on this side only"),
     _f("setup", TEXT, "how the piece sits in the fixture; changing it costs time and accuracy"),
     _f("time", DURATION, "of one operation: 90 s, 20 min, 1 h 30 min"),
@@ -60,7 +62,7 @@ STEP_FIELDS = (
     _f("where", CHOICE, "in the shop, or at the desk"),
     _f("hands", WHOLE, "people needed, 1 to 20"),
     _f("film", CHOICE, "the side the camera sees, all, or none"),
-    _f("shots", TEXTS, "pictures to take, one a line"),
+    _f("shots", TEXTS, "pictures to take, one a line; more behind bars: The roll | size wide | length 12 s | speed 8"),
     _f("say", TEXTS, "what is said to the camera, one a line"),
     _f("cautions", TEXTS, "warnings beside those of the kind, one a line"),
     _f("note", TEXTS, "anything else worth reading at the bench, one a line"),
@@ -81,9 +83,11 @@ EPISODE_FIELDS = (
     _f("publish", TEXT, "when it goes out, such as 2027-02-13 17:00, by the shop's clock"),
     _f("runtime", DURATION, "how long the film is to run: 19 min"),
     _f("edit", DURATION, "how long the edit takes: 6 h"),
-    _f("refers-to", LISTED, "episodes that it speaks of, one number a line"),
-    _f("promises", TEXTS, "what it promises to viewers, one a line"),
+    _f("refers-to", LISTED, "episodes that it speaks of, one number a line; why behind a bar: 5 | says the cradle"),
+    _f("promises", TEXTS, "what it promises to viewers, one a line; by when behind a bar: It rolls | by 8"),
     _f("keeps", TEXTS, "promises that it keeps, one a line"),
+    _f("corrects", TEXTS, "what an earlier episode said wrongly, one a line: 2 | says It was 40, not 14 | safety"),
+    _f("sponsors", TEXTS, "who gave something, and the words for it, one a line: A mill | says Given | from steel"),
 )
 BUILD_FIELDS = (
     _f("build", TEXT, "the name of the build", True),
@@ -146,6 +150,9 @@ def shown(value: Value) -> str:
         texts = [shown(each) for each in value]
         return " · ".join(texts) if any(" " in text for text in texts) else ", ".join(texts)
     if isinstance(value, dict):
+        shape = next((each for each in SHAPES.values() if each.first in value), None)
+        if shape is not None:
+            return item_line(shape, value)
         return ", ".join(f"{key} {_inside(each)}".strip() for key, each in value.items())
     return " ".join(str(value).split())
 
@@ -164,7 +171,9 @@ def as_typed(field: Field, value: Value) -> str:
         pairs = value.items() if isinstance(value, dict) else ()
         return "\n".join(f"{key} {_pair(field, each)}".rstrip() for key, each in pairs)
     if field.sort in (TEXTS, LISTED):
-        items = value if isinstance(value, list) else [value]
+        items: list[Value] = [*value] if isinstance(value, list) else [value]
+        if field.key in SHAPES:
+            items = [item_line(SHAPES[field.key], item) for item in items]
         return "\n".join("\n  ".join(str(item).rstrip("\n").split("\n")) for item in items)
     if isinstance(value, (dict, list)):
         return shown(value)
@@ -208,8 +217,15 @@ def _from_lines(field: Field, typed: str, old: Value) -> Value:
         else:
             items.append(line.strip())
     before = old if isinstance(old, list) else [old] if old is not None else []
-    same = {_bare(each): each for each in before}
-    made: list[Value] = [same.get(item, _number(item) if field.key == "refers-to" else item) for item in items]
+    shape = SHAPES.get(field.key)
+    if shape is not None:
+        kept: dict[str, list[Value]] = {}
+        for each in before:
+            kept.setdefault(_bare(item_line(shape, each)), []).append(each)
+        made: list[Value] = [kept[item].pop(0) if kept.get(item) else item_of(shape, item) for item in items]
+    else:
+        same = {_bare(each): each for each in before}
+        made = [same.get(item, item) for item in items]
     if not made:
         return None
     single = len(made) == 1 and not isinstance(old, list)
@@ -222,17 +238,15 @@ def _bare(value: Value) -> str:
     return "\n".join(line.strip() for line in str(value).rstrip("\n").split("\n"))
 
 
-def _number(text: str) -> Value:
-    return int(text) if re.fullmatch(r"[1-9]\d{0,3}", text) else text
-
-
 def _from_pairs(field: Field, typed: str, old: Value) -> Value:
     pairs: dict[str, Value] = {}
     for line in typed.split("\n"):
         key, _, rest = line.strip().partition(" ")
         key = key.rstrip(":")
         if key:
-            pairs[key] = _piece(rest, value_at(old, (key,))) if field.key == "pieces" else rest.strip()
+            was = value_at(old, (key,))
+            same = field.key == "hold" and shown(was) == rest.strip()
+            pairs[key] = was if same else _piece(rest, was) if field.key == "pieces" else rest.strip()
     return pairs or None
 
 
