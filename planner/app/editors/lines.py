@@ -9,8 +9,10 @@ from textual.binding import BindingType
 from textual.widgets import TextArea
 
 from planner.app.draw.linelist import bindings_of
+from planner.app.draw.textbox import TextBox, in_measure
 from planner.app.editors.editor import Editing, Editor
 from planner.session.writing.fields import as_typed, from_typed
+from planner.telling.looks import line
 
 
 class LinesEditor(Editor, inherit_bindings=False):
@@ -29,7 +31,7 @@ class LinesEditor(Editor, inherit_bindings=False):
 
     def body(self) -> ComposeResult:
         """The lines."""
-        yield TextArea(self.first, soft_wrap=True, tab_behavior="focus", id="lines")
+        yield TextBox(in_measure(self.first), soft_wrap=True, tab_behavior="focus", id="lines")
 
     def begin(self) -> None:
         """Stand at the end."""
@@ -42,6 +44,11 @@ class LinesEditor(Editor, inherit_bindings=False):
     def _value(self) -> object:
         typed = self.query_one(TextArea).text
         return from_typed(self.field, typed, self.editing.old)
+
+    def on_text_box_cut(self, event: TextBox.Cut) -> None:
+        """Say that not all of it was taken in."""
+        event.stop()
+        self.draw_strip([line((f"✗ too long: {event.left:,} characters were not taken in", "trap"))])
 
     def on_text_area_changed(self, event: TextArea.Changed) -> None:
         """Work out what it comes to when no more is typed."""

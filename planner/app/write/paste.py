@@ -12,6 +12,7 @@ from textual.events import Paste
 from textual.widgets import Static, TextArea
 
 from planner.app.draw.linelist import bindings_of
+from planner.app.draw.textbox import TextBox, in_measure
 from planner.app.draw.textpane import TextPane
 from planner.app.write.over import WriteOver
 from planner.files.editing.spots import Edit, Spot, Texts
@@ -20,8 +21,6 @@ from planner.files.yaml.places import EditError
 from planner.plan.words import counted
 from planner.session.writing.desk import Outcome, Task
 from planner.telling.looks import Line, line
-
-MOST = 200_000  # characters; no list that a person means is longer
 
 
 class PasteScreen(WriteOver):
@@ -46,7 +45,8 @@ class PasteScreen(WriteOver):
         self.into = into  # where they go, in words
         self.place = place  # asked when they are written, since the plan may change meanwhile; may raise EditError
         self.then = then  # told when they are in the plan, and the page below shows
-        self.first = text[:MOST]
+        self.first = in_measure(text)
+        self.left_out = len(text) - len(self.first)  # characters that were not taken in
         self.stages = True  # outer lines with deeper ones below them are stages
         self.parts: list[Part] = []
 
@@ -54,7 +54,7 @@ class PasteScreen(WriteOver):
         """Where it goes, the text, the steps."""
         yield Static(classes="ask", markup=False)
         with Container(id="both"):
-            area = TextArea(self.first, soft_wrap=True, show_line_numbers=False, tab_behavior="focus")
+            area = TextBox(self.first, soft_wrap=True, show_line_numbers=False, tab_behavior="focus")
             area.cursor_blink = False
             yield area
             yield TextPane(id="steps")
@@ -102,12 +102,15 @@ class PasteScreen(WriteOver):
 
     def look(self) -> None:
         """Make steps of the text as it is now."""
-        text = self.query_one(TextArea).text[:MOST]
+        text = self.query_one(TextArea).text
         try:
             self.parts, wrong = parts_of(text, self.stages), ""
         except EditError as error:
             self.parts, wrong = [], str(error)
-        if wrong:
+        if self.left_out:
+            self.say(f"too long for a list: {self.left_out:,} characters were not taken in", "wrong")
+            self.left_out = 0
+        elif wrong:
             self.say(wrong, "wrong")
         elif has_levels(text):
             how = "outer lines are stages" if self.stages else "inner lines are notes"
@@ -124,9 +127,15 @@ class PasteScreen(WriteOver):
 
     def on_paste(self, event: Paste) -> None:
         """Pasted beside the text: it goes into it. What the text itself was given comes by here too."""
-        area = self.query_one(TextArea)
+        area = self.query_one(TextBox)
         if not area.has_focus:
-            area.insert(event.text[:MOST])
+            area.take_in(event.text)
+
+    def on_text_box_cut(self, event: TextBox.Cut) -> None:
+        """Say that not all of it was taken in."""
+        event.stop()
+        self.left_out = event.left
+        self.look()
 
     def action_levels(self) -> None:
         """Take deeper lines as steps of a stage, or as notes."""

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from textual.events import Paste
 
+from planner.app.draw.textbox import LONGEST, MOST, TextBox
 from planner.commands import main
 from planner.files.build.reading import read_build
 from planner.files.disk.folders import read_texts
@@ -211,3 +212,24 @@ def test_a_plan_made_of_a_list_alone_can_be_checked(tmp_path: Path) -> None:
     (path,) = [each for each in texts if each.endswith("01-a.yaml")]
     save(changes_of(texts, put_in(texts, Spot(path, 0), 0, parts_of(LIST)).changes))
     assert main(["check", str(folder), "--strict"]) == 0
+
+
+@pytest.mark.parametrize("text", ["x" * 5_000_000, "\x1b[31mCut\n" * 600_000, "Cut\n" + "y" * 1_000_000])
+async def test_megabytes_that_are_pasted_are_taken_in_measure_and_said(tmp_path: Path, text: str) -> None:
+    folder = write(tmp_path / "builds", "brackets", BRACKETS)
+    before = read_texts(folder)
+    async with opened(folder) as (app, pilot):
+        app.post_message(Paste(text))  # over the plan: opens the page
+        await settled(app, pilot)
+        area = app.screen.query_one(TextBox)
+        assert len(area.text) <= MOST and max(map(len, area.text.split("\n"))) <= LONGEST
+        left = len(text) - len(area.text)
+        assert f"{left:,} characters were not taken in" in screen_text(app)
+        area.text = "Cut it"
+        await settled(app, pilot)
+        app.post_message(Paste(text))  # into the text itself
+        await settled(app, pilot)
+        assert len(area.text) <= MOST and max(map(len, area.text.split("\n"))) <= 2 * LONGEST
+        assert "characters were not taken in" in screen_text(app)
+        await pilot.press("escape")
+    assert read_texts(folder) == before
