@@ -14,12 +14,18 @@ INPUTS = {
         "side-play@ travel-outer@ travel-inner@ solve pads"
     ),
     "shrink": "thickness gap angle face cap area coupon-before coupon-after",
+    "shafts": (
+        "in-hand@ pinion-to-flange@ flange-to-plate@ shaft@ finished-flange-to-plate@ hat@ pads-least pads-most"
+    ),
     "narrow": (
         "flange-to-flange pinion-to-flange@ flange-to-plate@ plate-to-plate shaft@ pads hat@ "
         "finished-flange-to-plate@ first-line@ kerf@ dressing@ gap@ shrinkage@ to-centre@ pocket@ stub-least@ "
         "bracket@ keep-out@ pinion tube-first@ tube-second@ wall-first@ wall-second@ ends@ joint-face@ "
         "measured-half@"
     ),
+    "donor": "donor-studs studs donor-bore wheel-bore donor-width width donor-brake rim-inside brake-air",
+    "perches": "half@ new-offset spring@ perch-length pocket@ tube perch pack plate nut pitch bolt",
+    "brakelines": "run@ shorten@ bends radius flare spare hose reach droop",
     "cradle": (
         "plates differential differential-offset clearance differential-clearance tube@ tube-inner@ vee leg "
         "leg-thickness uprights upright-width upright-height inset first-line@ window out-of-line bearing"
@@ -37,6 +43,7 @@ INPUTS = {
         "angle plan-angle speed most-fluctuation gearbox pinion pinion-bump pinion-droop drop pinion-offset "
         "gearbox-offset shaft bump droop back-bump back-droop path slip-in slip-out phase joint-limit"
     ),
+    "skew": "out diameter long-point tyre bearing",
     "tilt": "readings radius plus-minus tyre bearing",
     "runout": "reading readings plus-minus limit",
     "bearing": "bearing radius",
@@ -60,11 +67,15 @@ OUTPUTS = {
         "inner-clearance@"
     ),
     "shrink": "shrinkage rule-least rule-most weld-area",
+    "shafts": "pads flange-to-flange new-offset pinion-to-flange@ half@ shorten@ can@ swapped",
     "narrow": (
         "flange-to-flange offset new-offset brackets-move pinion-to-flange@ half@ shorten@ between@ first-line@ "
         "second-line@ saw-first@ saw-second@ waste@ tube-left@ stub@ bracket-to-plate@ shaft@ shaft-order@ "
         "plate-to-plate"
     ),
+    "donor": "studs across bore-room narrow-by brake-room compared",
+    "perches": "perch-to-plate@ bolt-length bolt-width bar",
+    "brakelines": "pipe@ hose-slack",
     "cradle": (
         "length gap half@ upright-outer@ upright-inner@ upright-places centre-height contact-angle contact@ "
         "contact-apart@ packing-outer@ packing-inner@ lift-outer@ lift-inner@ bears@ loose-rests@ window-from@ "
@@ -88,6 +99,7 @@ OUTPUTS = {
         "excitation-ride excitation-droop length-bump length-ride length-droop slip-in-bump slip-in-ride "
         "slip-in-droop slip-out-bump slip-out-ride slip-out-droop"
     ),
+    "skew": "lean camber toe camber-at-tyre toe-at-tyre verdict",
     "tilt": "tilt toward camber toe toe-at-tyre camber-at-tyre residual verdict",
     "runout": "eccentricity toward full residual verdict",
     "bearing": "full-least full-most slope-least slope-most",
