@@ -114,7 +114,11 @@ def otio_text(title: str, rushes: Rushes) -> str:
 
 
 def edl_text(title: str, rushes: Rushes) -> str:
-    """An edit decision list: one event a clip, one ``* LOC`` a tick. Raises CutError for clips of several rates."""
+    """An edit decision list: one event a clip, one ``* LOC`` a tick. Raises CutError for clips of several rates.
+
+    Labels begin again at midnight, and readers refuse an event whose end is a smaller label than its beginning: a clip
+    over midnight is two events. No label stands for the end of a day's last frame, so that frame is left out.
+    """
     rates = {clip.rate for clip in rushes.clips}
     if len(rates) > 1:
         names = ", ".join(sorted({rate.name + (" drop-frame" if rate.drop else "") for rate in rates}))
@@ -126,18 +130,31 @@ def edl_text(title: str, rushes: Rushes) -> str:
     rate = next(iter(rates), Rate("25", False))
     record = frames_of(f"01:00:00{';' if rate.drop else ':'}00", rate)
     lines = [f"TITLE: {_one_line(title)[:70]}", f"FCM: {'' if rate.drop else 'NON-'}DROP FRAME", ""]
-    for number, clip in enumerate(rushes.clips, 1):
-        first, length = _first(clip), _length(clip)
-        times = [label_of(frame, rate) for frame in (first, first + length, record, record + length)]
-        lines.append(f"{number:03}  {'AX':<8} V     C        {' '.join(times)}")
-        lines.append(f"* FROM CLIP NAME: {clip.name}")
-        for mark in rushes.marks:
-            if mark.clip == clip:
-                at = label_of(record + mark.frame - first, rate)
-                lines.append(f"* LOC: {at} GREEN   {_one_line(mark.op)}")
-        lines.append("")
-        record += length
+    number = 0
+    for clip in rushes.clips:
+        marks = [mark for mark in rushes.marks if mark.clip == clip]
+        for first, end in _within_days(_first(clip), _first(clip) + _length(clip), rate.day):
+            number += 1
+            times = [label_of(frame, rate) for frame in (first, end, record, record + end - first)]
+            lines.append(f"{number:03}  {'AX':<8} V     C        {' '.join(times)}")
+            lines.append(f"* FROM CLIP NAME: {clip.name}")
+            for mark in marks:
+                if first <= mark.frame < end or (mark.frame == end and end % rate.day == rate.day - 1):
+                    at = label_of(record + min(mark.frame, end - 1) - first, rate)
+                    lines.append(f"* LOC: {at} GREEN   {_one_line(mark.op)}")
+            lines.append("")
+            record += end - first
     return "\n".join(lines)
+
+
+def _within_days(first: int, end: int, day: int) -> list[tuple[int, int]]:
+    """A stretch of frames in parts that stay within a day of labels; the last frame of each day but the end is lost."""
+    found = []
+    while first < end:
+        midnight = (first // day + 1) * day
+        found.append((first, min(end, midnight - 1)))
+        first = midnight
+    return [(start, stop) for start, stop in found if start < stop]
 
 
 def vtt_text(_: str, rushes: Rushes) -> str:
