@@ -18,7 +18,7 @@ SEEDS = 400
 CHUNK = 50
 
 
-def _extension(random: Random, count: int, links: Links) -> list[int]:
+def random_run(random: Random, count: int, links: Links) -> list[int]:
     """A random order that keeps the links."""
     ahead = [0] * count
     behind: list[list[int]] = [[] for _ in range(count)]
@@ -51,7 +51,7 @@ def _seldom_wrong(scope: Scope, random: Random, times: int) -> tuple[int, list[t
     assert all(link.before < link.after for link in links.links)
     wrong, other = [], 0
     for _ in range(times):
-        order = [scope.inside[i] for i in _extension(random, len(scope.inside), links)]
+        order = [scope.inside[i] for i in random_run(random, len(scope.inside), links)]
         other += tuple(order) != scope.inside
         found = judge(scope, order)
         if found.own or found.other or found.turns:
