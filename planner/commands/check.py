@@ -11,12 +11,14 @@ from planner.plan.fates import checked_steps
 from planner.plan.fill import said
 from planner.plan.names import is_passing
 from planner.telling.change import repair_says, why_says
+from planner.telling.finding import rows_of
 from planner.telling.looks import few_checked
 
 if TYPE_CHECKING:
     from planner.plan.model import Finding
     from planner.plan.repairs import Repair, Repairs
     from planner.session.onebuild import OneBuild
+    from planner.telling.finding import Row
 
 _EXAMPLE = """  planner check dunlin-pickup
   planner check dunlin-pickup --json --strict
@@ -116,20 +118,42 @@ def as_text(
     if not standing["trap"] and not standing["gap"] and checked < steps:
         says = few_checked(checked, steps)
         lines += wrap(says[0].upper() + says[1:], "")
-    for finding in findings:
-        level = finding.level.upper() if not finding.history else f"HISTORY ({finding.level})"
-        op = build.plan.by_name.get(finding.at)
-        do = "" if op is None else f": {said(build.plan.build, op.step, op.side)}"
-        lines += ["", f"{level}: {finding.at}{do}"]
-        repair = repairs.by_finding.get(finding.id) if repairs is not None else None
-        if repair is not None:  # walked, so it says better what to do
-            lines += wrap(finding.told())
-            says = repair_says(build.plan, finding, repair)
-            lines += wrap(f"Repair ({repair.kind}): {says} {why_says(finding, repair)}")
-        else:
-            lines += wrap(finding.says)
-            if repairs is not None and repairs.searched(finding):
-                lines.append("  No single change of the plan cures this; the advice above may take several.")
-        place = "" if finding.place is None else f", {finding.place}"
-        lines.append(f"  {finding.rule} {finding.id}{place}")
+    for row in rows_of(findings):
+        lines += _row_lines(build, row, repairs)
     return lines
+
+
+def _row_lines(build: OneBuild, row: Row, repairs: Repairs | None) -> list[str]:
+    """What is alike but for its side once, with all its operations and ids; one repair where one serves."""
+    finding = row.first
+    level = finding.level.upper() if not finding.history else f"HISTORY ({finding.level})"
+    op = build.plan.by_name.get(finding.at)
+    do = "" if op is None else f": {said(build.plan.build, op.step, op.side)}"
+    lines = ["", f"{level}: {', '.join(dict.fromkeys(each.at for each in row.findings))}{do}"]
+    same = "" if len(row.findings) == 1 else f" The same of {_others(row)}."
+    offered = {} if repairs is None else {each.id: repairs.by_finding.get(each.id) for each in row.findings}
+    found = [(each, offered[each.id]) for each in row.findings if offered.get(each.id) is not None]
+    if found:  # walked, so it says better what to do
+        lines += wrap(f"{finding.told()}{same}")
+        said_already = set()
+        for each, repair in found:
+            if repair is not None:
+                says = f"Repair ({repair.kind}): {repair_says(build.plan, each, repair)} {why_says(each, repair)}"
+                if says not in said_already:
+                    lines += wrap(says)
+                said_already.add(says)
+    else:
+        lines += wrap(f"{finding.says}{same}")
+        if repairs is not None and repairs.searched(finding):
+            lines.append("  No single change of the plan cures this; the advice above may take several.")
+    place = "" if finding.place is None else f", {finding.place}"
+    lines.append(f"  {finding.rule} {' '.join(each.id for each in row.findings)}{place}")
+    return lines
+
+
+def _others(row: Row) -> str:
+    """What else a row tells of: conditions, else operations."""
+    first, *more = (
+        (each.condition if each.condition != row.first.condition else None) or each.at for each in row.findings
+    )
+    return ", ".join(dict.fromkeys(name for name in more if name != first))

@@ -22,8 +22,12 @@ _CLAUSE = re.compile(r"[,;:(–]")
 _GROUNDED = re.compile(r" \([a-z0-9.-]+\.[a-z0-9.-]+(?:@[a-z0-9-]+)?\)")
 
 
+#: What to do about a kind's word that no step of the plan brings (back).
+_NEW_WORK = re.compile(r"(?:Add|Put) a step .* with piece: ")
+
+
 class Row(NamedTuple):
-    """Findings that are one row of a list: alike but for their side, or told once a build."""
+    """Findings that are one row of a list: alike but for their side, one word with one cure, or told once a build."""
 
     findings: tuple[Finding, ...]
 
@@ -37,9 +41,37 @@ def rows_of(findings: Sequence[Finding]) -> list[Row]:
     """Findings as rows, in the order of the first of each."""
     groups: dict[tuple[str, str, bool], list[Finding]] = {}
     for each in findings:
-        about = each.rule if each.rule in ONCE_A_BUILD else each.group or each.id
-        groups.setdefault((about, each.level, each.history), []).append(each)
+        groups.setdefault((_about(each), each.level, each.history), []).append(each)
     return [Row(tuple(group)) for group in groups.values()]
+
+
+def _about(finding: Finding) -> str:
+    """What a finding shares with those that stand in its row."""
+    rule = finding.rule
+    if rule in ONCE_A_BUILD:
+        return rule
+    if rule == "left-open":  # one look at all of it closes them
+        return f"{rule} {finding.at} {_word(finding)}"
+    if rule in ("never-given", "spoiled") and _NEW_WORK.match(finding.todo):  # the same work, on each piece
+        return f"{rule} {_word(finding)}"
+    if rule == "lopsided" and "@" not in finding.at:  # too few rounds: more of them, in turns
+        return rule
+    return finding.group or finding.id
+
+
+def _word(finding: Finding) -> str:
+    """The word of a condition, without its piece and side; a condition without a piece is its own."""
+    return split_grounded(finding.condition or "")[0].rpartition(".")[2]
+
+
+def pieces_of(row: Row) -> list[str]:
+    """The pieces that the findings of a row are about: the open parts, else what their conditions are of."""
+    names = [
+        piece
+        for each in row.findings
+        for piece in each.parts or [split_grounded(each.condition or "")[0].rpartition(".")[0]]
+    ]
+    return [name for name in dict.fromkeys(names) if name]
 
 
 def shown_name(name: str) -> str:
@@ -102,7 +134,9 @@ def sentence(plan: Plan, row: Row) -> str:
     known = plan.build.conditions.get(finding.at)
     if known is not None:
         return literal(f"“{known.means}” is declared, but no step needs it")
-    what = f"{_does(plan, finding.at)}{_on(_sides([each.at for each in row.findings]))}"
+    others = len({step_of(each.at) for each in row.findings}) - 1
+    more = f" and {others} more" if others else ""
+    what = f"{_does(plan, finding.at)}{more}{_on(_sides([each.at for each in row.findings]))}"
     return literal(f"{what}: {_wrong(plan, row)}")
 
 
@@ -118,6 +152,10 @@ def _wrong(plan: Plan, row: Row) -> str:
         says = _NEEDS.get(finding.rule if cause else "never-given", "")
         if finding.rule == "left-open":
             says = "{fact} is open again since {cause}" if cause else "nothing has made {fact} so"
+            pieces = pieces_of(row)
+            if len(pieces) > 1:
+                first = f", first by {cause}" if cause else ""
+                says = f"{{fact}} is open again at {' and '.join(pieces)}{first}"
         elif finding.rule == "given-later" and finding.cause == finding.at:
             says = "{fact} does not hold before this work itself gives it"
         if says:

@@ -10,7 +10,9 @@ import pytest
 from planner.plan.findings import Order, check
 from planner.session.onebuild import OneBuild
 from planner.session.opened import Opened
-from planner.telling.finding import names_of, place_says, rows_of, sentence, short_do, shown_name
+from planner.telling.finding import names_of, pieces_of, place_says, rows_of, sentence, short_do, shown_name
+from tests.demos.kindplans import write_build
+from tests.support.commandline import run
 
 DEMOS = sorted(path for path in (Path(__file__).parent.parent.parent / "projects").iterdir() if path.is_dir())
 
@@ -54,6 +56,40 @@ def test_that_sides_differ_is_one_row_and_counted_until_it_was_seen(
     assert first.counts()["notice"] == before - 1
     again = Opened(folder, OneBuild(folder))
     assert again.counts() == first.counts()
+
+
+#: A weekend's plan as a beginner writes it: kinds, and nothing of what lies between.
+BARE = """up raise car sides: once
+off strip pipe
+mark mark joint
+cut cut joint
+fit fit-up joint
+tack tack joint
+weld weld joint
+hold hold hanger
+hanger-tack tack hanger
+hanger-weld weld-bracket hanger
+wire wire sensor
+down lower car sides: once"""
+
+
+def test_of_a_bare_plan_one_word_with_one_cure_is_one_row(tmp_path: Path) -> None:
+    """A dozen steps want a dozen lines at most, though each piece and side has findings of its own."""
+    one = OneBuild(
+        write_build(tmp_path / "bare", BARE, pieces="{joint: {}, hanger: {}, sensor: {}, pipe: {}, car: {}}")
+    )
+    findings = [each for each in one.findings() if each.level != "notice"]
+    rows = rows_of(findings)
+    assert len(findings) > 24
+    assert len(rows) <= 13
+    cleaned = [row for row in rows if (row.first.condition or "").partition("@")[0].endswith(".cleaned")]
+    assert [pieces_of(row) for row in cleaned] == [["joint", "hanger"]]
+    debts = [row for row in rows if row.first.rule == "left-open"]
+    due = [(row.first.at, (row.first.condition or "").rpartition(".")[2].partition("@")[0]) for row in debts]
+    assert len(due) == len(set(due))
+    _, said, _ = run("check", str(tmp_path / "bare"), "--no-repairs")
+    assert sum(line.startswith(("TRAP", "GAP")) for line in said.splitlines()) == len(rows)
+    assert all(each.id in said for each in findings)
 
 
 @pytest.mark.parametrize(
