@@ -35,6 +35,12 @@ PAPERS: tuple[Paper, ...] = (
     Paper("tags", "tags for pieces: build, side, end, what to keep", "tags", _PART),
     Paper("as-built", "record for the inspector: welds, readings, holds, what is open", "asbuilt", _PART),
     Paper("template", "wrap templates at true size: cut lines, clock, tacks", "template", frozenset({SIDE})),
+    Paper(
+        "shaft-drawing",
+        "what shafts are ordered by: one a side, measured only",
+        "shaftdrawing",
+        frozenset({SIDE}),
+    ),
 )
 
 
