@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -37,6 +37,7 @@ class StepGrid(LineList):
         super().__init__(lambda _row, _width: (), id=id)
         self.state = state
         self.row_mark = row_mark
+        self.linked: Mapping[str, Piece] = {}  # by step: how it is tied to the operation under the cursor
         self.rows: Sequence[PlanRow] = ()
         self.sides: Sequence[str] = ()
         self.column = 0
@@ -122,17 +123,25 @@ class StepGrid(LineList):
         return pieces
 
     def _text_pieces(self, row: PlanRow, width: int, here: bool) -> list[Piece]:
-        """What to do, and behind it, where there is room for all of it, the step's id."""
+        """What to do; behind it how it is tied to the cursor's operation, else, where there is room, the step's id."""
         assert row.step is not None  # noqa: S101  # only steps come here
         lead = "   ▌ " if here else "     "
         mark = self.row_mark(row)
         pieces = [Piece(lead, "key"), *([mark, Piece(" ")] if mark else [])]
-        room = max(0, width - sum(cell_len(piece.text) for piece in pieces) - 1)
+        tie = self.linked.get(row.step.id)
+        tied = [] if tie is None else [Piece(" "), tie]
+        room = max(0, width - sum(cell_len(piece.text) for piece in (*pieces, *tied)) - 1)
         name, words = literal(row.step.id), literal(row.text)
         used = cell_len(words)
-        if used + 2 + cell_len(name) > room:
-            return [*pieces, Piece(cut(words, room)), Piece(" ")]
+        if tie is not None or used + 2 + cell_len(name) > room:
+            return [*pieces, Piece(cut(words, room)), *tied, Piece(" ")]
         return [*pieces, Piece(words), Piece(cut(f"  {name}", room - used), "dim"), Piece(" ")]
+
+    def tie(self, linked: Mapping[str, Piece]) -> None:
+        """Draw these steps as tied to the operation under the cursor."""
+        if linked != self.linked:
+            self.linked = linked
+            self.refresh()
 
     def _cell(self, row: PlanRow, column: int, width: int, cursor: str, *, once: bool = False) -> list[Piece]:
         state = self.state(row, column)

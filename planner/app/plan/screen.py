@@ -132,6 +132,19 @@ class PlanScreen(WorkPage):
         name = op.name if op is not None else None
         self.query_one(TextPane).show_lines(self.detail_lines(), top=name != self.detail_of)
         self.detail_of = name
+        self.draw_links()
+
+    def draw_links(self) -> None:
+        """The steps that the cell under the cursor waits for, and those that wait for it, all its rounds counted."""
+        linked: dict[str, Piece] = {}
+        row, live = self.grid.row, self.one.live
+        for op in cell_of(row, self.grid.column) if row is not None else ():
+            if live.is_open(op):
+                before, after = self.opened.neighbours(op.name)
+                for names, tie in ((after, Piece("↓ then", "dim")), (before, Piece("↑ first", "waits"))):
+                    linked |= {live.by_name[each].step.id: tie for each in names if each in live.by_name}
+                linked.pop(op.step.id, None)
+        self.grid.tie(linked)
 
     def _state(self, row: PlanRow, column: int) -> CellState | None:
         return cell_state(self.opened, cell_of(row, column))
