@@ -25,7 +25,7 @@ INPUTS = {
     ),
     "donor": "donor-studs studs donor-bore wheel-bore donor-width width donor-brake rim-inside brake-air",
     "perches": "half@ new-offset spring@ perch-length pocket@ tube perch pack plate nut pitch bolt",
-    "brakelines": "run@ shorten@ bends radius flare spare hose reach droop",
+    "pipes": "run@ shorten@ bends radius flare spare hose reach droop",
     "cradle": (
         "plates differential differential-offset clearance differential-clearance tube@ tube-inner@ vee leg "
         "leg-thickness uprights upright-width upright-height inset first-line@ window out-of-line bearing"
@@ -75,7 +75,7 @@ OUTPUTS = {
     ),
     "donor": "studs across bore-room narrow-by brake-room compared",
     "perches": "perch-to-plate@ bolt-length bolt-width bar",
-    "brakelines": "pipe@ hose-slack",
+    "pipes": "pipe@ hose-slack",
     "cradle": (
         "length gap half@ upright-outer@ upright-inner@ upright-places centre-height contact-angle contact@ "
         "contact-apart@ packing-outer@ packing-inner@ lift-outer@ lift-inner@ bears@ loose-rests@ window-from@ "

@@ -18,7 +18,7 @@ CALCULATORS: Mapping[str, str] = {
     "narrow": "narrow",
     "donor": "donors",
     "perches": "perches",
-    "brakelines": "brakelines",
+    "pipes": "brakelines",
     "cradle": "cradle",
     "tacks": "tacking",
     "beads": "beading",

@@ -147,22 +147,20 @@ def test_a_bent_pipe_runs_from_union_to_union(run: float, bends: int, radius: fl
     assume(straight > 2 * radius)
     walked = (bends + 1) * straight - bends * 2 * radius + bends * math.pi / 2 * radius
     typed: dict[str, Typed] = {"run": mm(run), "shorten": mm(shorten), "bends": str(bends), "radius": mm(radius)}
-    found = ask("brakelines", typed)
+    found = ask("pipes", typed)
     for side in SIDES:
         assert found.value("pipe", side) == pytest.approx(walked, abs=1e-6)
-    more = ask("brakelines", {**typed, "flare": "3 mm", "spare": "10 mm"})
+    more = ask("pipes", {**typed, "flare": "3 mm", "spare": "10 mm"})
     assert more.value("pipe", "driver") == pytest.approx(walked + 16, abs=1e-6)
 
 
 def test_a_hose_that_is_too_short_is_said() -> None:
     typed: dict[str, Typed] = {"run": "900 mm", "shorten": "0 mm", "reach": "300 mm", "droop": "400 mm"}
-    assert any(
-        each.startswith("THE HOSE IS TOO SHORT") for each in ask("brakelines", {**typed, "hose": "480 mm"}).warnings
-    )
-    assert any("nearly tight" in each for each in ask("brakelines", {**typed, "hose": "510 mm"}).warnings)
-    ample = ask("brakelines", {**typed, "hose": "600 mm"})
+    assert any(each.startswith("THE HOSE IS TOO SHORT") for each in ask("pipes", {**typed, "hose": "480 mm"}).warnings)
+    assert any("nearly tight" in each for each in ask("pipes", {**typed, "hose": "510 mm"}).warnings)
+    ample = ask("pipes", {**typed, "hose": "600 mm"})
     assert ample.value("hose-slack") == pytest.approx(100)
-    assert "give reach and droop" in refused("brakelines", {**typed, "hose": "600 mm", "droop": ""}, "droop")
+    assert "give reach and droop" in refused("pipes", {**typed, "hose": "600 mm", "droop": ""}, "droop")
 
 
 @pytest.mark.parametrize(
@@ -205,7 +203,7 @@ def test_a_donor_is_compared_pair_by_pair() -> None:
     assert refused("donor", {"donor-studs": "5 by 114", "studs": "5 x 114 mm"}, "donor-studs")
 
 
-BAD = [("shafts", HAND, "in-hand"), ("perches", {"half": "600 mm"}, "spring"), ("brakelines", {}, "run"),
+BAD = [("shafts", HAND, "in-hand"), ("perches", {"half": "600 mm"}, "spring"), ("pipes", {}, "run"),
        ("donor", {}, "donor-bore"), ("skew", {"diameter": "76 mm", "long-point": "3:00"}, "out")]  # fmt: skip
 
 

@@ -11,24 +11,21 @@ Source: Gilmore & Gomory, "A Linear Programming Approach to the Cutting-Stock Pr
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from math import inf
 from typing import NamedTuple
 
-Pattern = tuple[int, ...]
-"""How many of each size one bar yields."""
+from planner.numbers.calculators.barfill import Pattern, fill_up, first_fit, heaviest
+from planner.numbers.calculators.barrelax import relaxed
 
-_SCALE = 10**6
-_KNAPSACK_LIMIT = 200_000
-_KNAPSACK_QUICK = 1_000
-_QUICK_LIMIT = 60_000
-_SEARCH_LIMIT = 300_000
-_TIGHT_LIMIT = 600_000
+_SCALE = 10**9
+_HEAVIEST_LIMIT = 50_000
+_QUICK_LIMIT = 25_000
+_SEARCH_LIMIT = 120_000
+_TIGHT_LIMIT = 250_000
 _PATTERN_LIMIT = 4_000
-_PIVOT_LIMIT = 1_000
-_TINY = 1e-9
-_CLEAR = 1e-3
+_THRESHOLDS = (0.999, 0.85, 0.7, 0.55, 0.4, 0.25, 0.1)
 
 
 class BarPlan(NamedTuple):
@@ -62,17 +59,20 @@ def fewest_bars(sizes: Sequence[int], wanted: Sequence[int], bar: int) -> BarPla
     (2, True)
     """
     demand = tuple(wanted)
-    best = _first_fit(sizes, demand, bar)
+    shared = math.gcd(bar, *sizes)
+    sizes, bar = [size // shared for size in sizes], bar // shared
+    best = min(fill_up(sizes, demand, bar), first_fit(sizes, demand, bar), key=len)
     weights = [_Weights(tuple(sizes), bar)]
     least = max(_ceil_div(weights[0].total(demand), bar), _big_pieces(sizes, demand, bar))
     if len(best) > least:
-        patterns, shares, duals = _relaxation(sizes, demand, bar)
-        whole = tuple(max(0, round(dual * _SCALE)) for dual in duals)
-        most, _, complete = _fullest(sizes, demand, bar, whole)
-        if complete and most > 0:
-            weights.append(_Weights(whole, int(most)))
-            least = max(least, _ceil_div(weights[-1].total(demand), weights[-1].most))
-        best, least = _close_in(_Problem(sizes, bar, tuple(weights)), demand, best, least, patterns, shares)
+        loose = relaxed(sizes, demand, bar, best, least)
+        whole = tuple(int(weight * _SCALE) for weight in loose.weights)
+        if any(whole):
+            most, _, complete = heaviest(sizes, demand, bar, whole, _HEAVIEST_LIMIT)
+            if complete and most > 0:
+                weights.append(_Weights(whole, int(most)))
+                least = max(least, _ceil_div(weights[-1].total(demand), weights[-1].most))
+        best, least = _close_in(_Problem(sizes, bar, tuple(weights)), demand, best, least, loose.patterns)
     counts: dict[Pattern, int] = {}
     for pattern in sorted(best, reverse=True):
         counts[pattern] = counts.get(pattern, 0) + 1
@@ -87,23 +87,6 @@ class _Problem(NamedTuple):
 
 def _ceil_div(a: int, b: int) -> int:
     return -(-a // b)
-
-
-def _first_fit(sizes: Sequence[int], wanted: Pattern, bar: int) -> list[Pattern]:
-    """Each piece, longest first, into the first bar that has room."""
-    bars: list[list[int]] = []
-    room: list[int] = []
-    for i, (size, count) in enumerate(zip(sizes, wanted, strict=True)):
-        at = 0
-        for _ in range(count):
-            while at < len(bars) and room[at] < size:
-                at += 1
-            if at == len(bars):
-                bars.append([0] * len(sizes))
-                room.append(bar)
-            bars[at][i] += 1
-            room[at] -= size
-    return [tuple(each) for each in bars]
 
 
 def _big_pieces(sizes: Sequence[int], wanted: Pattern, bar: int) -> int:
@@ -123,107 +106,20 @@ def _big_pieces(sizes: Sequence[int], wanted: Pattern, bar: int) -> int:
     return best
 
 
-def _fullest(
-    sizes: Sequence[int], wanted: Sequence[int], bar: int, value: Sequence[float], enough: float = inf
-) -> tuple[float, Pattern, bool]:
-    """The pattern of most value that fits one bar, and whether all were looked at. Whole values stay whole.
-
-    It is content with more than enough once it has looked for a while.
-    """
-    order = sorted((i for i in range(len(sizes)) if value[i] > 0 and wanted[i] > 0), key=lambda i: -value[i] / sizes[i])
-    shortest = [0] * len(order)
-    for at in range(len(order) - 1, -1, -1):
-        shortest[at] = min([sizes[order[at]], *shortest[at + 1 : at + 2]])
-    best: float = 0
-    best_pattern = [0] * len(sizes)
-    pattern = [0] * len(sizes)
-    steps = 0
-
-    def dig(start: int, room: int, got: float) -> bool:
-        nonlocal best, best_pattern, steps
-        steps += 1
-        if got > best:
-            best, best_pattern = got, pattern.copy()
-        if steps > (_KNAPSACK_QUICK if best > enough else _KNAPSACK_LIMIT):
-            return False
-        for at in range(start, len(order)):
-            i = order[at]
-            if room < shortest[at] or (best - got) * sizes[i] >= room * value[i]:
-                return True
-            for n in range(min(wanted[i], room // sizes[i]), 0, -1):
-                pattern[i] = n
-                if not dig(at + 1, room - n * sizes[i], got + n * value[i]):
-                    return False
-            pattern[i] = 0
-        return True
-
-    complete = dig(0, bar, 0)
-    return best, tuple(best_pattern), complete
-
-
-def _relaxation(sizes: Sequence[int], wanted: Pattern, bar: int) -> tuple[list[Pattern], list[float], list[float]]:
-    """Patterns, how many bars of each, and the weight of each size, fractions allowed (revised simplex)."""
-    m = len(sizes)
-    columns: list[Pattern] = []
-    for i in range(m):
-        most = min(wanted[i], bar // sizes[i])
-        columns.append(tuple(most if j == i else 0 for j in range(m)))
-    costs = [1.0] * m
-    inverse = [[(1.0 / columns[i][i] if i == j else 0.0) for j in range(m)] for i in range(m)]
-    shares = [wanted[i] / columns[i][i] for i in range(m)]
-    duals = [0.0] * m
-    for _ in range(_PIVOT_LIMIT):
-        duals = [sum(costs[k] * inverse[k][j] for k in range(m) if costs[k]) for j in range(m)]
-        lowest = min(range(m), key=duals.__getitem__)
-        if duals[lowest] < -_TINY:
-            column, cost = tuple(-1 if j == lowest else 0 for j in range(m)), 0.0
-        else:
-            found = _fullest(sizes, wanted, bar, duals, 1 + _CLEAR)
-            if found[0] <= 1 + _TINY:
-                break
-            column, cost = found[1], 1.0
-        used = [(j, a) for j, a in enumerate(column) if a]
-        step = [sum(row[j] * a for j, a in used) for row in inverse]
-        leaving, ratio = -1, 0.0
-        for k in range(m):
-            if step[k] > _TINY and (leaving < 0 or shares[k] / step[k] < ratio):
-                leaving, ratio = k, shares[k] / step[k]
-        if leaving < 0:
-            break
-        pivot = [x / step[leaving] for x in inverse[leaving]]
-        for k in range(m):
-            if k != leaving and step[k]:
-                by = step[k]
-                inverse[k] = [x - by * p for x, p in zip(inverse[k], pivot, strict=True)]
-                shares[k] = max(0.0, shares[k] - by * ratio)
-        inverse[leaving], shares[leaving] = pivot, ratio
-        columns[leaving], costs[leaving] = column, cost
-    real = [k for k in range(m) if costs[k]]
-    return [columns[k] for k in real], [shares[k] for k in real], duals
-
-
 def _close_in(
     problem: _Problem,
     demand: Pattern,
     best: list[Pattern],
     least: int,
-    patterns: Sequence[Pattern],
-    shares: Sequence[float],
+    patterns: Sequence[tuple[Pattern, float]],
 ) -> tuple[list[Pattern], int]:
     """Look for a plan at the lower bound; raise the bound while none can exist."""
-    for keep in (1.0, 0.9, 0.75, 0.5):
-        left = list(demand)
-        start: list[Pattern] = []
-        for pattern, share in zip(patterns, shares, strict=True):
-            for _ in range(int((share + _TINY) * keep)):
-                cut = tuple(min(n, have) for n, have in zip(pattern, left, strict=True))
-                if any(cut):
-                    start.append(cut)
-                    left = [have - n for have, n in zip(left, cut, strict=True)]
-        best = min(best, start + _first_fit(problem.sizes, tuple(left), problem.bar), key=len)
+    for threshold in _THRESHOLDS:
+        start, left = _rounded(demand, patterns, threshold)
+        best = min(best, start + fill_up(problem.sizes, left, problem.bar), key=len)
         if len(best) == least:
             return best, least
-        rest, _ = _search(problem, tuple(left), least - len(start), _LongestFirst(problem, _QUICK_LIMIT))
+        rest, _ = _search(problem, left, least - len(start), _LongestFirst(problem, _QUICK_LIMIT))
         if rest is not None:
             return start + rest, least
     while least < len(best):
@@ -241,6 +137,21 @@ def _close_in(
         if found is not None:
             return found, least
     return best, least
+
+
+def _rounded(
+    demand: Pattern, patterns: Sequence[tuple[Pattern, float]], threshold: float
+) -> tuple[list[Pattern], Pattern]:
+    """Bars cut to the patterns of which at least so much of a bar is wanted, and the pieces that are left."""
+    left = demand
+    start: list[Pattern] = []
+    for pattern, share in sorted(patterns, key=lambda each: -each[1]):
+        for _ in range(int(share + 1.0 - threshold)):
+            if any(n > have for n, have in zip(pattern, left, strict=True)):
+                break
+            start.append(pattern)
+            left = tuple([have - n for have, n in zip(left, pattern, strict=True)])
+    return start, left
 
 
 class _LongestFirst:

@@ -13,7 +13,7 @@ _PRACTICE = "common practice, no source"
 CORNER = 2.0 - math.pi / 2.0
 
 
-def brakelines(given: Given, sheet: Sheet) -> None:
+def pipes(given: Given, sheet: Sheet) -> None:
     """What to cut each pipe to: straights from corner to corner, less what the bends save, plus what the flares take.
 
     A run that was measured before the cut loses what its side of the housing loses.
@@ -25,7 +25,7 @@ def brakelines(given: Given, sheet: Sheet) -> None:
         geometry; flare and spare: common practice, no source
 
     >>> from planner.numbers.registry import figure
-    >>> found = figure("brakelines", {"run": "1000 mm", "shorten": "75 mm", "bends": "2", "radius": "20 mm",
+    >>> found = figure("pipes", {"run": "1000 mm", "shorten": "75 mm", "bends": "2", "radius": "20 mm",
     ...                               "flare": "3 mm", "spare": "10 mm"})
     >>> round(found.value("pipe", "driver"), 3)
     923.832
@@ -72,8 +72,8 @@ def _hose(given: Given, sheet: Sheet) -> None:
         )
 
 
-BRAKELINES = Calculator(
-    "brakelines",
+PIPES = Calculator(
+    "pipes",
     "how long the brake pipes of a narrowed axle are cut, and whether the hose reaches",
     (
         Input(
@@ -96,5 +96,5 @@ BRAKELINES = Calculator(
         Output("pipe", "mm", "what the pipe is cut to", True, UP),
         Output("hose-slack", "mm", "hose left over at full droop", rounding="down"),
     ),
-    brakelines,
+    pipes,
 )  # fmt: skip
