@@ -9,7 +9,8 @@ from planner.commands.places import builds_folder, parser
 
 _EXAMPLE = """  planner new --list
   planner new my-axle --from axle --title "My narrowed axle"
-  planner new gate --from blank --sides left,right"""
+  planner new gate --from blank --sides left,right
+  planner new my-axle --from axle --comes housing=oily,proud --comes seal=bearings-in"""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -19,10 +20,22 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--from", dest="starter", default="blank", metavar="STARTER", help="which starter (blank)")
     made.add_argument("--title", metavar="T", help="what the build is called")
     made.add_argument("--sides", metavar="A,B", help="its sides, if not the starter's")
+    made.add_argument(
+        "--comes", action="append", default=[], metavar="PIECE=HOW", help="how a piece comes, such as oily,painted"
+    )
     made.add_argument("--list", action="store_true", help="list the starters")
     args = made.parse_args(argv)
 
-    from planner.files.starters.make import StarterError, StarterNotWrittenError, make_build, starters
+    from planner.files.starters.make import (
+        StarterError,
+        StarterNotWrittenError,
+        Wish,
+        comes_problem,
+        make_own,
+        starters,
+        titled,
+    )  # fmt: skip
+    from planner.plan.comes import ComesError, read_comes
 
     if args.list:
         rows = starters()
@@ -35,7 +48,15 @@ def run(argv: Sequence[str]) -> int:
         made.error("NAME is missing")
     sides = None if args.sides is None else [side.strip() for side in args.sides.split(",")]
     try:
-        folder = make_build(builds_folder(args.builds), args.name, args.starter, args.title, sides)
+        comes = [read_comes(each) for each in args.comes]
+    except ComesError as error:
+        raise CommandError(f"--comes: {error}") from error
+    try:
+        unknown = comes_problem(args.starter, comes)
+        if unknown is not None:
+            raise unknown
+        wish = Wish(args.name, titled(args.name, args.title), args.starter, sides, comes=comes)
+        folder = make_own(builds_folder(args.builds), wish)
     except StarterNotWrittenError as error:
         raise CommandError(str(error), EXIT_NOT_WRITTEN) from error
     except StarterError as error:

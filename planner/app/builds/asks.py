@@ -6,7 +6,8 @@ from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from planner.files.editing.episodes import slug_of
-from planner.files.starters.make import BLANK, Offer, Wish
+from planner.files.starters.make import BLANK, Offer, Wish, comes_problem
+from planner.plan.comes import WAYS, ComesError, read_all
 from planner.plan.model import RESERVED_SIDES
 from planner.plan.words import counted, is_name
 from planner.reserved import RESERVED_BUILDS
@@ -32,6 +33,7 @@ class Answers(NamedTuple):
     sides: str = ""
     units: str = ""
     episodes: str = ""
+    comes: str = ""
 
 
 class Question(NamedTuple):
@@ -67,7 +69,7 @@ MAKE, BACK = "make", "back"
 def questions(answers: Answers) -> tuple[str, ...]:
     """The questions in order; a starter has its episodes already."""
     count = ("episodes",) if answers.job == BLANK else ()
-    return ("job", "title", "name", "sides", "units", *count, "make")
+    return ("job", "title", "name", "sides", "units", *count, "comes", "make")
 
 
 def offer_of(answers: Answers, offers: Sequence[Offer]) -> Offer | None:
@@ -109,6 +111,17 @@ def question(key: str, answers: Answers, offers: Sequence[Offer], taken: Collect
             key, "How many episodes?", ("More can be added, and empty ones taken out, at any time.",),
             tuple(Choice(str(n), counted(n, "episode")) for n in range(1, 13)), typed=True,
             value=answers.episodes or "3",
+        )  # fmt: skip
+    if key == "comes":
+        own = offer.pieces if offer is not None else ()
+        return Question(
+            key, "How do the pieces come?",
+            (
+                "Such as: housing oily, bearings-in; truck battery-on. Leave it empty where all comes clean and bare.",
+                *(("The starter has " + ", ".join(own) + ", with how they usually come.",) if own else ()),
+                f"A piece may come {', '.join(WAYS)}.",
+            ),
+            typed=True, value=answers.comes,
         )  # fmt: skip
     return Question(
         key, "Make it?", (),
@@ -167,6 +180,12 @@ def wrong(key: str, value: str, answers: Answers, offers: Sequence[Offer], taken
             return f"there is a {value} already; {free_name(value, taken)} is free"
     if key == "sides":
         return _wrong_sides(sides_in(value), offer_of(answers, offers))
+    if key == "comes":
+        try:
+            found = comes_problem(answers.job, read_all(value))
+        except ComesError as error:
+            return str(error)
+        return str(found) if found is not None else ""
     if key == "episodes" and not (value.isascii() and value.isdigit() and 1 <= int(value) <= MOST_EPISODES):
         return f"a number from 1 to {MOST_EPISODES} is wanted"
     return ""
@@ -207,7 +226,8 @@ def wish_of(answers: Answers) -> Wish:
     lengths, _, temperature = answers.units.partition("|")
     show = {"lengths": lengths, "temperature": temperature} if temperature else {}
     episodes = int(answers.episodes) if answers.job == BLANK and answers.episodes else None
-    return Wish(answers.name, answers.title, answers.job, sides_in(answers.sides), show, episodes)
+    comes = read_all(answers.comes)
+    return Wish(answers.name, answers.title, answers.job, sides_in(answers.sides), show, episodes, comes)
 
 
 def summary(answers: Answers, offers: Sequence[Offer], home: str) -> list[Line]:
@@ -220,5 +240,6 @@ def summary(answers: Answers, offers: Sequence[Offer], home: str) -> list[Line]:
     rows = [
         ("begins from", from_), ("title", answers.title), ("folder", folder),
         ("sides", answers.sides), ("shown in", units), ("episodes", episodes),
+        ("pieces come", answers.comes),
     ]  # fmt: skip
     return [line((f"{word:<12}", "head"), value) for word, value in rows if value]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from planner.files.editing.spots import (
     BUILD_KEYS,
     Edit,
@@ -10,6 +12,7 @@ from planner.files.editing.spots import (
     items_of,
     job_path,
     keys_of,
+    set_at,
     text_at,
 )
 from planner.files.yaml import edit as editing_text
@@ -36,6 +39,17 @@ def add_condition(texts: Texts, name: str, kept: str, means: str, at_start: bool
     if at_start and name not in items_of(editing_text.get(text, ("start",))):
         text = add_to_list(text, ("start",), name)
     return edit_of(texts, {path: text})
+
+
+def set_comes(texts: Texts, piece: str, words: Sequence[str]) -> Edit:
+    """Write that a piece is known, and which words do not hold for it yet, beside those written already."""
+    path = job_path(texts)
+    text = text_at(texts, path)
+    known = keys_of(editing_text.get(text, ("pieces", piece)))
+    was = items_of(known.get("not-yet", []))
+    more = [*was, *(word for word in words if word not in was)]
+    value: Value = {**known, "not-yet": more} if more else dict(known)
+    return set_at(texts, path, ("pieces", piece), value)
 
 
 def _conditions(text: str) -> dict[str, Value]:

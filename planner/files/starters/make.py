@@ -15,9 +15,11 @@ from typing import NamedTuple
 from planner.files.build.reading import read_build
 from planner.files.disk.folders import read_texts
 from planner.files.editing.episodes import add_episode
+from planner.files.editing.job import set_comes
 from planner.files.editing.spots import applied, job_path, set_at
 from planner.files.layout import BUILD_FILE
 from planner.files.yaml.tree import Problem
+from planner.plan.comes import Comes
 from planner.plan.expand import expand
 from planner.plan.model import RESERVED_SIDES, Build, Step
 from planner.plan.words import is_name, nearest
@@ -53,6 +55,11 @@ def starters() -> list[tuple[str, str]]:
     return found
 
 
+def titled(name: str, title: str | None) -> str:
+    """The title, from the folder's name where none is given."""
+    return title if title is not None else name.replace("-", " ").capitalize()
+
+
 def make_build(
     home: Path,
     name: str,
@@ -69,8 +76,8 @@ def make_build(
         raise StarterError(
             f"“{name[:_LONGEST]}” is no name for a build; use up to {_LONGEST} lower-case letters, digits and hyphens"
         )
-    titled = title if title is not None else name.replace("-", " ").capitalize()
-    if not titled.strip() or not titled.isprintable():
+    title = titled(name, title)
+    if not title.strip() or not title.isprintable():
         raise StarterError("the title is empty, or holds a character that cannot be printed; give it in plain text")
     known = [each for each, _ in starters()]
     if starter not in known:
@@ -101,7 +108,8 @@ def make_build(
         shutil.copytree(STARTERS / starter, draft, copy_function=shutil.copyfile)
         file = draft / BUILD_FILE
         text = file.read_text(encoding="utf-8")
-        text = _TITLE.sub(lambda _: "build: " + json.dumps(titled, ensure_ascii=False), text, count=1)
+        written = json.dumps(title, ensure_ascii=False)
+        text = _TITLE.sub(lambda _: f"build: {written}", text, count=1)
         if sides is not None:
             text = _SIDES.sub(lambda _: f"sides: [{', '.join(sides)}]", text, count=1)
         file.write_text(text, encoding="utf-8", newline="\n")
@@ -145,6 +153,7 @@ class Offer(NamedTuple):
     episodes: int
     operations: int
     names_sides: bool  # a step names a side, so that the sides must keep their names
+    pieces: tuple[str, ...] = ()
 
 
 class Wish(NamedTuple):
@@ -156,6 +165,7 @@ class Wish(NamedTuple):
     sides: Sequence[str] | None = None  # None: those of the starter
     show: Mapping[str, str] = {}
     episodes: int | None = None  # of a build from nothing
+    comes: Sequence[Comes] = ()  # how its pieces come
 
 
 @lru_cache(maxsize=1)
@@ -176,6 +186,7 @@ def _offer(folder: Path, build: Build) -> Offer:
     return Offer(
         folder.name, build.name, first.removeprefix("#").strip(), build.sides, len(build.episodes),
         len(expand(build).operations), any(_names_a_side(step, build.sides) for step in steps),
+        tuple(build.pieces),
     )  # fmt: skip
 
 
@@ -185,6 +196,17 @@ def _names_a_side(step: Step, sides: Sequence[str]) -> bool:
         step.named or isinstance(step.turns, tuple) or step.first is not None or step.film in sides
         or any(ref.where in sides for ref in refs)
     )  # fmt: skip
+
+
+def comes_problem(starter: str, comes: Sequence[Comes]) -> StarterError | None:
+    """Why pieces cannot come so: a starter has pieces of its own, and another name would reach nothing."""
+    build = read_build(STARTERS / starter).build if starter != BLANK and is_name(starter) else None
+    for each in comes:
+        if build is not None and each.piece not in build.pieces:
+            near = nearest(each.piece, build.pieces)
+            hint = f"did you mean {near}?" if near else f"there are {', '.join(build.pieces)}"
+            return StarterError(f"the starter {starter} has no piece {each.piece}; {hint}", near=near)
+    return None
 
 
 def make_own(home: Path, wish: Wish) -> Path:
@@ -200,6 +222,8 @@ def _adapt(draft: Path, wish: Wish) -> None:
     texts = before = read_texts(draft)
     if wish.show:
         texts = applied(texts, set_at(texts, job_path(texts), ("show",), dict(wish.show)).changes)
+    for each in wish.comes:
+        texts = applied(texts, set_comes(texts, each.piece, each.words).changes)
     for number in range(2, (wish.episodes or 1) + 1):
         # A stage to begin with: what has none cannot be seen in the plan.
         edit = add_episode(texts, f"Episode {number}", number, {"stages": [{"stage": "First stage", "steps": []}]})

@@ -157,7 +157,7 @@ def test_a_disk_that_refuses_leaves_nothing(tmp_path: Path, monkeypatch: pytest.
 async def test_a_newcomer_has_a_plan_of_their_own(tmp_path: Path) -> None:
     """From an empty folder by Enter alone; the plan is open at the end, and it has no findings."""
     async with opened(None, tmp_path / "builds", keys="n") as (app, pilot):
-        for _ in range(6):
+        for _ in range(7):
             await pilot.press("enter")
             await settled(app, pilot)
         text = screen_text(app)
@@ -174,7 +174,10 @@ async def test_from_nothing_with_sides_of_ones_own(tmp_path: Path) -> None:
         assert "such as dale" in " ".join(screen_text(app).split())
         await pilot.press("enter")
         assert "Which sides" in screen_text(app)
-        await pilot.press("backspace", "enter", "down", "enter", "up", "enter")
+        await pilot.press("backspace", "enter", "down", "enter", "up", "enter", *"gate oly", "enter")
+        await settled(app, pilot)
+        assert "did you mean oily?" in " ".join(screen_text(app).split())
+        await pilot.press("backspace", "backspace", *"ily", "enter")
         await settled(app, pilot)
         text = screen_text(app)
         assert "hill, dale" in text and "inches to 1/16" in text and "2\n" in text
@@ -182,6 +185,7 @@ async def test_from_nothing_with_sides_of_ones_own(tmp_path: Path) -> None:
         await settled(app, pilot)
     build = build_at(tmp_path / "my-gates")
     assert build.sides == ("hill", "dale") and len(build.episodes) == 2
+    assert build.pieces["gate"].not_yet == ("dry",)
 
 
 async def test_escape_goes_back_with_what_was_typed_and_then_leaves(tmp_path: Path) -> None:
@@ -202,7 +206,7 @@ async def test_by_mouse_alone(tmp_path: Path) -> None:
     async with opened(None, tmp_path, keys="n") as (app, pilot):
         await pilot.click("#choices", offset=(6, 8))
         await pilot.click("#choices", offset=(6, 8))
-        for _ in range(5):
+        for _ in range(6):
             await settled(app, pilot)
             await pilot.click("KeyLine", offset=(3, 0))
         await settled(app, pilot)
@@ -213,7 +217,7 @@ async def test_a_folder_that_cannot_be_written_is_said(tmp_path: Path) -> None:
     home = tmp_path / "file"
     home.write_text("x")
     async with opened(None, home, keys="n") as (app, pilot):
-        for _ in range(6):
+        for _ in range(7):
             await pilot.press("enter")
             await settled(app, pilot)
         assert "NOT MADE" in screen_text(app)
@@ -236,7 +240,7 @@ async def test_the_pages_look_as_reviewed(size: tuple[int, int], tmp_path: Path)
     async with opened(None, tmp_path / "builds", size=size, keys="n end enter") as (app, pilot):
         pages = []
         await pilot.press(*"Mine", "enter")
-        for page in ("name", "sides", "units", "episodes", "make"):
+        for page in ("name", "sides", "units", "episodes", "comes", "make"):
             await settled(app, pilot)
             pages.append(f"--- {page}\n{screen_text(app)}")
             if page == "sides":
