@@ -7,7 +7,7 @@ from typing import NamedTuple
 from planner.paper.ground.drawing import CHAIN, THICK, THIN, Drawing, Mark, Stroke, Words, box, hatch, line
 from planner.paper.ground.tiling import text_width
 
-WIDTH, HEIGHT = 180.0, 78.0
+WIDTH, HEIGHT = 180.0, 74.0
 _MIDDLE = 40.0  # the axis, from the top
 _FACE, _INNER = 18.0, 168.0  # the wheel face, and the inner end
 _FLANGE, _BEARING, _SPLINE = 6.0, 40.0, 128.0

@@ -102,7 +102,11 @@ def _edges(tube: Unrolled, told: Told, height: float) -> Iterator[Words]:
     yield from _again(tube, told.inner, 8.0, bold=True)
     yield from _again(tube, told.end, height - 5.4, bold=True, most=0.62)
     yield from _again(tube, told.way, height - 5.4, between=True, most=0.34)
-    yield Words(4.2, height / 2, told.twelve, _LETTERS, bold=True, at="middle", angle=90.0)
+    kept = tube.lines[-1].points[0][1] if tube.lines[0].name == END else None
+    middle = height / 2 if kept is None else max(13.0 + (tube.far - kept - 18.0) / 2, 13.0)
+    wide = text_width(Words(0, 0, told.twelve, 1.0, bold=True))
+    size = _LETTERS if kept is None else min(_LETTERS, (tube.far - kept - 18.0) / wide)
+    yield Words(4.2, middle, told.twelve, size, bold=True, at="middle", angle=90.0)
 
 
 def _again(

@@ -58,7 +58,7 @@ def _side(facts: Facts, narrow: Result, shaft: Result | None, side: str, show: S
     found = shaft_length(facts.one, narrow, side)
     blocks: list[Block] = [
         Heading(f"{name}: axle shaft"),
-        Caution(f"{name} only: never order both shafts by one drawing."),
+        Caution(f"{name} only: never order both shafts by one drawing. Never weld, sleeve or heat-straighten a shaft."),
     ]
     if found.value is None:
         blocks += [Caution(f"{name}: {NONE}."), say(_why(facts, found)), say("No length is printed until then.")]
@@ -70,11 +70,11 @@ def _side(facts: Facts, narrow: Result, shaft: Result | None, side: str, show: S
             f"Length from the wheel face of the flange to the inner end: measured {length}.",
             *(each for each in (words.spline, words.body) if each),
         )
-        blocks += [Figure(drawn(words), told), _table(shaft, side, f"measured {length}", show)]
+        blocks += [Figure(drawn(words), told), _table(shaft, side, show)]
         waiting = [each for each in still_open(facts.one) if each.partition("@")[2] in ("", side)]
         if waiting:
             blocks.append(Caution(f"Before it is ordered the plan still wants: {', '.join(waiting)}."))
-    blocks += [Heading("To measure and write in", 2), _to_measure(shaft), *_notes(found)]
+    blocks += [Heading("To measure and write in", 2), _to_measure(shaft, side), *_notes()]
     return blocks
 
 
@@ -140,13 +140,12 @@ def _spline(shaft: Result | None) -> str:
     return f"splines: {teeth:.0f} teeth, pitch {pitch}, {'angle not stated' if angle is None else f'{angle:g} deg'}"
 
 
-def _table(shaft: Result | None, side: str, length: str, show: Show) -> Table:
+def _table(shaft: Result | None, side: str, show: Show) -> Table:
     """What is known; what is not has a line to write on."""
     retention = "" if shaft is None else shaft.given_text("retention")
     held = {"clip": "by a clip in a groove at the inner end", "plate": "by a plate over the bearing at the outer end"}
     studs = [_given(shaft, key, side, show) for key in ("stud", "stud-length")]
     rows = [
-        ("length", f"{length}, wheel face of the flange to the inner end"),
         ("splines, stated", _spline(shaft).removeprefix("splines: ")),
         ("spline in its gear, stated", _given(shaft, "engagement", side, show)),
         ("diameter where thinnest, stated", _given(shaft, "diameter", side, show)),
@@ -159,19 +158,18 @@ def _table(shaft: Result | None, side: str, length: str, show: Show) -> Table:
     return Table((Column("", 1), Column("", 2)), tuple(made))
 
 
-def _to_measure(shaft: Result | None) -> Table:
+def _to_measure(shaft: Result | None, side: str) -> Table:
     """The list that goes with an order, with a line for each reading and its ±."""
     order = None if shaft is None else shaft.results.get("order")
     listed = order if isinstance(order, tuple) else ()
     says = [str(each[0]).removeprefix(_MEASURE) for each in listed if str(each[0]).startswith(_MEASURE)]
     if not says:
         says = ["wheel face of the flange to the inner end", "splines: teeth, size over them, length of full teeth"]
-    rows: list[Row] = [Row((cell(each), (((Blank("", 24), Blank("±", 12))),))) for each in says]
-    return Table((Column("cold, after the last heat", 3), Column("read", 2)), tuple(rows))
+    rows: list[Row] = [Row((cell(each), (((Blank("", 18), Blank("±", 10))),))) for each in says]
+    return Table((Column(f"{side.upper()}, cold, after the last heat", 5), Column("read", 2)), tuple(rows))
 
 
-def _notes(found: Length) -> list[Block]:
+def _notes() -> list[Block]:
     return [
         say("Send the readings with their ±, and have the maker say them back in writing, side by side."),
-        Caution("Never weld, sleeve or heat-straighten an axle shaft."),
     ]

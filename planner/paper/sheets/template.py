@@ -14,7 +14,21 @@ from planner.paper.drawn.unrolled import Told, drawn
 from planner.paper.facts import Facts, NothingToPrintError
 from planner.paper.ground.sizes import Size
 from planner.paper.ground.tiling import Layout, key_plan, laid_out, pages
-from planner.paper.ground.tree import Block, Caution, Column, Document, Figure, Heading, NewPage, Table, row, say
+from planner.paper.ground.tree import (
+    SMALL,
+    Block,
+    Caution,
+    Column,
+    Document,
+    Figure,
+    Heading,
+    NewPage,
+    Table,
+    Text,
+    cell,
+    row,
+    say,
+)
 from planner.session.worked import worked_out
 
 _BAND = "print at 100 %, not fitted to the page; measure the bar"
@@ -79,8 +93,8 @@ def _blocks(facts: Facts, tube: Unrolled, said: _Said, show: Show, *, first: boo
     found: list[Block] = [] if first else [NewPage()]
     found += [Heading(said.heading), say(said.who, "strong"), *map(Caution, said.cautions), numbers]
     found += [Heading("How it is laid on", 2), *(say(f"{i}. {each}") for i, each in enumerate(said.how, 1))]
-    found += _round_table(tube, show)
-    found += _key(layout, facts.asked.size)
+    found += [*map(say, _notes(tube)), *_round_table(tube, show)]
+    found += _key(layout, facts.asked.size, said.who)
     words = _in_words(tube, said, show)
     for index, each in enumerate(made, 1):
         parts = f"{said.heading}, part {index} of {count}, at true size."
@@ -88,10 +102,10 @@ def _blocks(facts: Facts, tube: Unrolled, said: _Said, show: Show, *, first: boo
     return found
 
 
-def _key(layout: Layout, size: Size) -> list[Block]:
+def _key(layout: Layout, size: Size, who: str) -> list[Block]:
     count = len(layout.tiles)
     if count == 1:
-        return [say("It fits on one page, the next one.")]
+        return []
     says = f"It is printed in {count} parts, {layout.columns} across and {layout.rows} down"
     how = "Lay the crosses with the same letter on each other, then tape the parts: the bar proves each page."
     figure = Figure(
@@ -110,7 +124,8 @@ def _round_table(tube: Unrolled, show: Show) -> list[Block]:
         cells = [(f"{hour or 12}:00", rounds[hour], backs[hour]) for hour in range(12)]
         titles = (("clock", 1.0), ("round the tube", 2.0), ("back from the longest", 2.0))
         columns = tuple(Column(*each) for each in titles * 2)
-        rows = tuple(row(*left, *right) for left, right in zip(cells[:6], cells[6:], strict=True))
+        pairs = zip(cells[:6], cells[6:], strict=True)
+        rows = tuple(row(*(cell(Text(each, SMALL)) for each in (*left, *right))) for left, right in pairs)
         blocks.append(Table(columns, rows))
     else:
         listed = "; ".join(f"{hour} at {rounds[hour]}" for hour in range(1, 12))
@@ -207,7 +222,7 @@ def _of_narrow(result: Result, tube: Unrolled, show: Show) -> _Said:
         told,
         tuple(rows),
         how,
-        (*cautions, *_notes(tube)),
+        tuple(cautions),
     )
 
 
@@ -217,7 +232,7 @@ def _of_wrap(facts: Facts, result: Result, tube: Unrolled, show: Show) -> _Said:
     told = Told(
         {END: f"CUT ({cut}): the hatched part comes off, saw in it"},
         "this edge to the CUT END",
-        "this edge to the REST of the tube",
+        "ONE HAND: this edge to the REST of the tube" if sideways else "this edge to the REST of the tube",
         "WASTE",
         (),
         "tab: goes under, so that the two lines marked 12 meet",
@@ -256,7 +271,7 @@ def _of_wrap(facts: Facts, result: Result, tube: Unrolled, show: Show) -> _Said:
         who = f"the same on {sides}, seen facing the end that is cut"
     if result.given_number("wall"):
         cautions.append("The cut stands square to the wall; the deeper of bore and outside is drawn.")
-    return _Said(f"End of the tube: {cut}", who, told, tuple(rows), how, (*cautions, *_notes(tube)))
+    return _Said(f"End of the tube: {cut}", who, told, tuple(rows), how, tuple(cautions))
 
 
 def _paper_row(tube: Unrolled, show: Show) -> tuple[str, str]:
