@@ -23,9 +23,9 @@ if TYPE_CHECKING:
 _EXAMPLE = """  planner check dunlin-pickup
   planner check dunlin-pickup --json --strict
 
-A trap is a wrong order, a gap something that no step provides, a notice worth knowing. Findings on operations that
-are ticked already are history: they are shown and do not count. Exit code 1 when traps
-stand; with --strict gaps too."""
+A trap is a wrong order, or something that viewers were told and that is not so; a gap something that no step
+provides; a notice worth knowing. Findings on operations that are ticked already are history: they are shown and do not
+count. Exit code 1 when traps stand; with --strict gaps too."""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -36,8 +36,11 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--no-repairs", action="store_true", help="do not look for repairs")
     args = made.parse_args(argv)
     build = open_build(args)
-    findings = build.findings(ignore_ticks=args.plan)
+    findings = [*build.findings(ignore_ticks=args.plan)]
     repairs = None if args.no_repairs else build.repairs(findings, ignore_ticks=args.plan)
+    from planner.session.story import series_of
+
+    findings += series_of(build, ignore_ticks=args.plan)
     standing = {"trap": 0, "gap": 0, "notice": 0}
     for finding in findings:
         if not finding.history:

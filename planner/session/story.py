@@ -20,7 +20,19 @@ from planner.plan.series import (
     series_findings,
     spans,
 )
-from planner.plan.ticks import ACCEPTED, AGAIN, DONE, INSIDE, LATE, NOTE, READING, UNDONE, Event, under_new_names
+from planner.plan.ticks import (
+    ACCEPTED,
+    AGAIN,
+    DONE,
+    INSIDE,
+    LATE,
+    NOTE,
+    READING,
+    UNDONE,
+    Event,
+    replay,
+    under_new_names,
+)
 
 if TYPE_CHECKING:
     from planner.session.onebuild import OneBuild
@@ -132,6 +144,16 @@ def story_of(one: OneBuild) -> Story:
         tuple(series_findings(plan, ticks, unfilmed, now, spoken_otherwise(one))),
         tuple(one.cards()),
     )
+
+
+def series_of(one: OneBuild, ignore_ticks: bool = False) -> list[Finding]:
+    """What is wrong with what viewers are told, for whoever judges a whole build.
+
+    What the camera saw and how its sides change is no fault of the plan: ``story_of`` tells that beside it.
+    """
+    ticks = replay(()) if ignore_ticks else one.ticks
+    spoken = {} if ignore_ticks else spoken_otherwise(one)
+    return [each for each in series_findings(one.plan, ticks, (), one.clock(), spoken) if each.rule != "side-jump"]
 
 
 def _continuity(one: OneBuild, unfilmed: Sequence[Operation], film: Film) -> tuple[Continuity, ...]:

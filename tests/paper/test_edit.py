@@ -271,3 +271,39 @@ def test_a_file_that_is_there_stays(tmp_path: Path) -> None:
     assert target.read_text() == "mine"
     assert run("edit", str(folder), "1", "--to", str(target), "--replace")[0] == 0
     assert target.read_text() == "0:00 Cut --> down\n"
+
+
+def test_ticks_without_a_slate_are_named_and_nothing_is_written(tmp_path: Path) -> None:
+    folder = filmed(tmp_path, [(0, "mark@left", ROLL), (5, "mark@left", {}), (9, "mark@left", STOP)])
+    target = tmp_path / "cut.edl"
+    code, out, err = run("edit", str(folder), "1", "--to", str(target))
+    assert (code, out) == (2, "") and not target.exists()
+    assert "not placed: mark@left" in err and "no slate ties a clip to the clock" in err
+
+
+@pytest.mark.parametrize("ending", [".otio", ".edl", ".vtt", ".csv", ".txt"])
+def test_markup_and_formulas_in_every_text_stay_in_their_line(tmp_path: Path, ending: str) -> None:
+    """Titles, stages and words with line ends, arrows, tags and escape codes: no line of a file begins with them."""
+    nasty = "X\\n* LOC: 01:00:00:00 GREEN   no\\n00:00:00.000 --> 00:00:01.000\\n=1+1 <b>&"
+    words = (
+        GATE["episodes/01-gate.yaml"].replace('"Cut --> down"', f'"{nasty}"').replace('"=Gate & <frame>"', f'"{nasty}"')
+    )
+    words = words.replace('"=HYPERLINK(1) mark it"', f'"{nasty}"')
+    does: list[tuple[float, str, Mapping[str, object]]] = [
+        (0, "mark@left", slate("A001", "10:00:00:00", "25")),
+        (5, "mark@left", {}),
+    ]
+    folder = filmed(tmp_path, does, {**GATE, "episodes/01-gate.yaml": words})
+    target = tmp_path / f"cut{ending}"
+    assert run("edit", str(folder), "1", "--to", str(target))[0] == 0
+    text = target.read_text()
+    assert not any(line.startswith(("* LOC: 01:00:00:00 GREEN   no", "=1+1", "'=1+1")) for line in text.splitlines())
+    if ending == ".vtt":
+        assert len(webvtt.read(str(target)).captions) == 1
+    elif ending == ".otio":
+        assert len(list(otio.adapters.read_from_file(str(target)).find_clips())) == 1
+    elif ending == ".edl":
+        (clip,) = otio.adapters.read_from_file(str(target), "cmx_3600", rate=25).find_clips()
+        assert [mark.name.strip() for mark in clip.markers] == ["mark@left"]
+    elif ending == ".csv":
+        assert len(list(csv.reader(io.StringIO(text)))) == 2

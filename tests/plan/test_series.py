@@ -211,3 +211,29 @@ def test_bad_shots(tmp_path: Path, shot: str, says: str) -> None:
     code, answer = told(cart(tmp_path, e1=steps))
     assert code == 2
     assert says in answer["problems"][0]["message"]
+
+
+def test_what_viewers_are_told_counts_in_a_check(tmp_path: Path) -> None:
+    """The shoot itself, which sides and what was missed, is told by the story alone."""
+    folder = cart(tmp_path, e1="promises: [{says: It rolls, by: 2027-05-01}]\n", e2="refers-to: [2]\n")
+    OneBuild(folder, "bench").tick("s1", anyway=True)
+    for more, code in (((), 1), (("--plan",), 1)):
+        found_code, answer = run_json("check", str(folder), *more, *NOW)
+        assert found_code == code
+        assert rows(answer) == {("promise-open", "trap", "(episode 1)"), ("refers-ahead", "notice", "(episode 2)")}
+        assert answer["counts"] == {"trap": 1, "gap": 0, "notice": 1}
+    assert "promise-open" in run("check", str(folder), *NOW)[1]
+    assert ("not-filmed", "notice", "s1") in rows(told(folder)[1])
+
+
+def test_references_in_a_circle_are_one_notice_each(tmp_path: Path) -> None:
+    """The first of two that refer to each other refers ahead; one that refers to itself does too."""
+    _, answer = told(cart(tmp_path, e1="refers-to: [2]\n", e2="refers-to: [1, 2]\n"))
+    assert rows(answer) == {("refers-ahead", "notice", "(episode 1)"), ("refers-ahead", "notice", "(episode 2)")}
+    assert run("story", str(tmp_path / "cart"), *NOW)[0] == 0
+
+
+def test_a_promise_that_nobody_made(tmp_path: Path) -> None:
+    _, answer = told(cart(tmp_path, e1="keeps: [X]\n"))
+    assert rows(answer) == {("promise-twice", "notice", "(episode 1)")}
+    assert "no episode up to it makes that promise" in answer["findings"][0]["says"]
