@@ -13,6 +13,8 @@ from planner.session.whatif import Trial
 from planner.telling.calendar import clock, day, episode_says, last_ends, publish_says, spell_head
 from planner.telling.looks import Line, line
 
+_FREE = 15  # minutes with nothing to do that are worth a word
+
 
 def shift_lines(one: OneBuild, made: Made, spell: Spell) -> list[Line]:
     """The shift as it is to be worked through."""
@@ -20,8 +22,11 @@ def shift_lines(one: OneBuild, made: Made, spell: Spell) -> list[Line]:
     ends, ops = last_ends(made.results), made.operations()
     lines = [line((spell_head(spell, zone), "head"))]
     setup = _setup_before(made, spell, ops)
+    free = spell.start
     for part in spell.parts:
         op = ops.get(part.name)
+        lines += _free_lines(spell, free, part.start, zone)
+        free = part.end
         if op is not None and op.step.setup is not None and op.step.setup != setup:
             if setup is not None:
                 lines.append(line(("             ", ""), (f"↻ set-up: {op.step.setup}", "caution")))
@@ -47,6 +52,15 @@ def _part_lines(one: OneBuild, made: Made, part: Part, op: Operation | None, end
     return [*found, line(("               ", "dim"), (does + wait, ""))]
 
 
+def _free_lines(spell: Spell, start: int, end: int, zone: str | None) -> list[Line]:
+    """A quarter of an hour or more in which nothing can be done but wait, and for what."""
+    if end - start < _FREE:
+        return []
+    last = max([(until, name) for name, until in spell.cooling if until <= end], default=None)
+    why = f", until {last[1]} has waited" if last is not None and last[0] > start else ""
+    return [line((f"{clock(start, zone)}-{clock(end, zone)}  ", "dim"), (f"· {end - start} min free{why}", "waits"))]
+
+
 def _setup_before(made: Made, spell: Spell, ops: dict[str, Operation]) -> str | None:
     """The set-up that stands when the shift begins."""
     last = made.booking.job.setup
@@ -61,7 +75,13 @@ def _setup_before(made: Made, spell: Spell, ops: dict[str, Operation]) -> str | 
 
 def _cooling(spell: Spell, zone: str | None) -> list[Line]:
     """What waits while the shift goes on."""
-    return [line(("◷ waits      ", "waits"), f"{name} until {day(until, zone)}") for name, until in spell.cooling]
+    today = day(spell.end, zone).rpartition(" ")[0]
+    found = []
+    for name, until in spell.cooling:
+        when = day(until, zone)
+        shown = clock(until, zone) if when.rpartition(" ")[0] == today else when
+        found.append(line(("◷ waits      ", "waits"), f"{name} until {shown}"))
+    return found
 
 
 def _closing(made: Made, spell: Spell) -> list[Line]:
