@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from planner.files.times.shifts import shifts_of
 from planner.plan.calendar.jobs import EPISODES, Booking, job_of, joined, minutes
@@ -17,6 +17,9 @@ from planner.plan.live import Live
 from planner.plan.model import Finding, Place, Shop
 from planner.plan.words import show_duration
 from planner.session.onebuild import OneBuild
+
+if TYPE_CHECKING:
+    from planner.plan.orders.scope import Scope
 
 #: how far ahead a calendar looks
 YEARS = 20
@@ -120,17 +123,15 @@ def again(made: Made, shop: Shop, due: Mapping[int, int], place: Place, stop: Ca
     return _made(made.title, booking, booked, shifts, shop, made.notes, sorted(running), ready, made.pace)
 
 
-def _searched(live: Live, stop: Callable[[], bool]) -> list[Operation] | None:
+def _searched(scope: Scope, stop: Callable[[], bool]) -> list[Operation] | None:
     """A good order of all that remains where no single repairs lead to one; None: none was found in time."""
     from planner.plan.orders.best import find_order
-    from planner.plan.orders.scope import scope_of
 
     begin = time.monotonic()
 
     def over() -> bool:
         return stop() or time.monotonic() - begin > _SEARCH
 
-    scope = scope_of(live.plan, [op for op, _ in live.done], live.remaining(), lambda op: True)
     found = find_order(scope, over, hurry=lambda: True)
     return None if found.order is None else list(found.order)
 
@@ -145,29 +146,18 @@ def good_order(live: Live, notes: list[str], stop: Callable[[], bool] = never) -
     bad = _blocking(live, order)
     if not bad:
         return order
-    from planner.plan.repairs import find_repairs
+    from planner.plan.orders.mended import mended
+    from planner.plan.orders.scope import scope_of
 
-    first = bad
-    for _ in range(2 * len(first)):
-        repairs = find_repairs(live.plan, done, order, bad, never)
-        better = [
-            [live.by_name[name] for name in repair.order]
-            for finding in bad
-            for repair in (repairs.by_finding.get(finding.id), *repairs.further.get(finding.id, ()))
-            if repair is not None and repair.kind != "rework" and not repair.partial
-        ]
-        fewer = [found[len(done) :] if len(found) > len(order) else found for found in better]
-        fewer = [found for found in fewer if len(_blocking(live, found)) < len(bad)]
-        if not fewer:
-            break
-        order = fewer[0]
-        bad = _blocking(live, order)
-        if not bad:
-            notes.append(f"as written, {_named(first)}; this calendar goes by another order, which mends that")
-            return order
-    found = _searched(live, stop)
+    note = f"as written, {_named(bad)}; this calendar goes by another order, which mends that"
+    scope = scope_of(live.plan, done, order, lambda op: True)
+    for better in mended(scope, stop, rework=False, matters=_blocks, most=2 * len(bad)):
+        if not _blocking(live, better):
+            notes.append(note)
+            return list(better)
+    found = _searched(scope, stop)
     if found is not None:
-        notes.append(f"as written, {_named(first)}; this calendar goes by another order, which mends that")
+        notes.append(note)
         return found
     raise NoCalendarError(
         f"no order of what remains is good: {_named(bad)}; see planner check, mend it, then make the calendar", bad
@@ -183,7 +173,12 @@ def _named(findings: Sequence[Finding]) -> str:
 def _blocking(live: Live, order: Sequence[Operation]) -> list[Finding]:
     done = [op for op, _ in live.done]
     found = check(live.plan, Order((*done, *order), len(done)))
-    return [finding for finding in found if not finding.history and finding.rule in BLOCKING]
+    return [finding for finding in found if not finding.history and _blocks(finding)]
+
+
+def _blocks(finding: Finding) -> bool:
+    """Whether a finding keeps an order from being booked."""
+    return finding.rule in BLOCKING
 
 
 def check_hours(live: Live, booking: Booking, shop: Shop) -> None:

@@ -6,18 +6,32 @@ from collections.abc import Callable, Iterator, Sequence
 
 from planner.plan.expand import Operation
 from planner.plan.findings import Order, check
-from planner.plan.model import NOTICE
+from planner.plan.model import NOTICE, Finding
 from planner.plan.orders.scope import Scope
 from planner.plan.repairs import find_repairs
 
 _MOST = 12  # repairs in a row
 
 
-def mended(scope: Scope, stop: Callable[[], bool], *, rework: bool) -> Iterator[tuple[Operation, ...]]:
-    """The orders of a scope that repairs lead to, each with less wrong than the one before; not all of them good."""
+def _any(finding: Finding) -> bool:
+    return finding.level != NOTICE
+
+
+def mended(
+    scope: Scope,
+    stop: Callable[[], bool],
+    *,
+    rework: bool,
+    matters: Callable[[Finding], bool] = _any,
+    most: int = _MOST,
+) -> Iterator[tuple[Operation, ...]]:
+    """The orders of a scope that repairs lead to, each with less wrong than the one before; not all of them good.
+
+    ``matters``: what is to be mended; ``most``: repairs in a row.
+    """
     inside: Sequence[Operation] = scope.inside
-    for _ in range(_MOST):
-        better = _better(scope, inside, stop, rework=rework)
+    for _ in range(most):
+        better = _better(scope, inside, stop, matters, rework=rework)
         if better is None:
             return
         inside = better
@@ -25,15 +39,18 @@ def mended(scope: Scope, stop: Callable[[], bool], *, rework: bool) -> Iterator[
 
 
 def _better(
-    scope: Scope, inside: Sequence[Operation], stop: Callable[[], bool], *, rework: bool
+    scope: Scope,
+    inside: Sequence[Operation],
+    stop: Callable[[], bool],
+    matters: Callable[[Finding], bool],
+    *,
+    rework: bool,
 ) -> tuple[Operation, ...] | None:
     plan, known = scope.plan, scope.plan.by_name
     whole = scope.whole(inside)
     done, rest = whole[: scope.ahead], whole[scope.ahead :]
     findings = [
-        finding
-        for finding in check(plan, Order(whole, len(scope.done)))
-        if not finding.history and finding.level != NOTICE
+        finding for finding in check(plan, Order(whole, len(scope.done))) if not finding.history and matters(finding)
     ]
     if not findings or stop():
         return None
