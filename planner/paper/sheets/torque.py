@@ -7,14 +7,18 @@ from planner.paper.ground.tree import Blank, Block, Column, Document, Row, Table
 from planner.paper.sheets import common
 from planner.plan.expand import Operation
 
-KINDS = frozenset({"torque"})
+#: The kinds' words for bolts that wait for no wrench: torque, wheel nuts, bolts drawn down, and once more after a run.
+TORQUED = frozenset({"torqued", "settled"})
 
 
 def document(facts: Facts) -> Document:
     """The paper. Raises NothingToPrintError where nothing is torqued."""
-    ops = [op for op in facts.operations() if op.step.kind in KINDS]
+    kinds = {
+        name for name, kind in facts.one.plan.build.kinds.items() if any(ref.name in TORQUED for ref in kind.gives)
+    }
+    ops = [op for op in facts.operations() if op.step.kind in kinds]
     if not ops:
-        raise NothingToPrintError("no step of this part of the build is of the kind torque")
+        raise NothingToPrintError("no step of this part of the build is of a kind that torques, such as torque")
     steps = list(dict.fromkeys(op.step.id for op in ops))
     rows = [_row(facts, [op for op in ops if op.step.id == step]) for step in steps]
     columns = (Column("Bolted", 4), *(Column(side, 2) for side in facts.sides))
