@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from planner.app.frame.host import Screens
@@ -75,6 +76,12 @@ def _find(plan: Plan, chosen: Callable[[Operation], None], by_id: bool) -> Scree
     return FindScreen(plan, chosen, by_id=by_id)
 
 
+def _papers(folder: Path, episode: int | None) -> Screen[Any]:
+    from planner.app.papers.screen import PapersScreen
+
+    return PapersScreen(folder, episode)
+
+
 def _write_on(page: Written, what: str, by: int, text: str) -> None:
     from planner.app.write import open as pages
     from planner.app.write.actions import Writer
@@ -102,4 +109,4 @@ MAKERS: dict[str, Callable[[], Screen[Any]]] = {
     "calendar": _calendar,
     "series": _series,
 }
-SCREENS = Screens(MAKERS, _find, _write_on, _leave)
+SCREENS = Screens(MAKERS, _find, _write_on, _papers, _leave)

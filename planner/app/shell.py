@@ -182,6 +182,17 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         there = page.TITLE_WORD if page.PLACED else "plan"
         self.push_screen(self.screens.find(opened.one.plan, lambda op: self.show_on(there, op), by_id))
 
+    def papers(self, folder: Path | None = None) -> None:
+        """Show the papers of a build: of this folder, else of the build that is open, where one is in it."""
+        page, opened = self.page, self.opened
+        here = page.here() if page is not None and folder is None else None
+        episode = opened.one.plan.stages[here.stage][0].number if opened is not None and here is not None else None
+        folder = folder or (opened.folder if opened is not None else None)
+        if folder is not None:
+            self.push_screen(self.screens.papers(folder, episode))
+        elif page is not None:
+            page.say("open a build first: Enter on its line")
+
     def write(self, page: Written, what: str, by: int = 0, text: str = "") -> None:
         """Write the plan on the row under the cursor of a page."""
         self.screens.write(page, what, by, text)

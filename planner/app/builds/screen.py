@@ -128,6 +128,11 @@ class BuildsScreen(Page):
 
         self.app.push_screen(NewBuild(self.shell.builds, self.shell.open_build))
 
+    def action_papers(self) -> None:
+        """Write a paper of the build under the cursor."""
+        at = self.query_one(LineList).cursor
+        self.shell.papers(self.rows[at].folder if at < len(self.rows) else None)
+
     def action_read_again(self) -> None:
         """Read everything again."""
         self.seen = None

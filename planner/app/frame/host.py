@@ -78,6 +78,9 @@ class Host(Protocol):
     def find(self, by_id: bool = False) -> None:
         """Find a step and go to it."""
 
+    def papers(self, folder: Path | None = None) -> None:
+        """Show the papers of a build: of this folder, else of the build that is open."""
+
     def write(self, page: Written, what: str, by: int = 0, text: str = "") -> None:
         """Write the plan on the row under the cursor of a page."""
 
@@ -165,4 +168,5 @@ class Screens(NamedTuple):
     makers: Mapping[str, Callable[[], Screen[Any]]]
     find: Callable[[Plan, Callable[[Operation], None], bool], Screen[Any]]
     write: Callable[[Written, str, int, str], None]
+    papers: Callable[[Path, int | None], Screen[Any]]
     leave: Callable[[Host, tuple[Loose, ...], Callable[[], None]], None]

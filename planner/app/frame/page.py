@@ -171,6 +171,10 @@ class Page(Standing[None], inherit_bindings=False):
         """Find a step in all episodes, or by its id, and go to it."""
         self.shell.find(by_id)
 
+    def action_papers(self) -> None:
+        """Write a paper of the build."""
+        self.shell.papers()
+
     def action_silence(self) -> None:
         """Silence the bell."""
         self.shell.silence()

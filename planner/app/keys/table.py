@@ -12,7 +12,7 @@ from planner.plan.words import nearest
 
 EVERYWHERE = "everywhere"
 #: Screens laid over another; keys that work everywhere else do not work there, since they ask and one types.
-OVER = ("new-build", "find", "rename", "renumber", "paste", "copy-stage")
+OVER = ("new-build", "find", "rename", "renumber", "paste", "copy-stage", "papers")
 SCREENS = ("builds", "plan", "traps", "camera", "problems", "write", "form", "numbers", "calendar", "series", *OVER)
 
 
@@ -46,6 +46,7 @@ KEYS = (
     Key("everywhere.numbers", "number_sign", "go('numbers')", "go to the numbers", "numbers"),
     Key("everywhere.calendar", "k", "go('calendar')", "go to the calendar", "calendar"),
     Key("everywhere.series", "S", "go('series')", "go to the series", "series"),
+    Key("everywhere.papers", "P", "papers", "write a paper: job sheet, cut list, card, tags", "papers"),
     Key("everywhere.problems", "exclamation_mark", "go('problems')", "list what cannot be read", "problems"),
     Key("everywhere.find", "slash", "find", "find a step in all episodes", "find"),
     Key("everywhere.jump", "J", "find(True)", "go to a step by its id", "go to id"),
@@ -226,6 +227,11 @@ KEYS = (
     Key("paste.leave", "escape", "leave", "cancel, and change nothing", "cancel"),
     Key("copy-stage.go-on", "enter", "go_on", "take the answer and go on; at last copy the stage", "go on"),
     Key("copy-stage.back", "escape", "back", "back to the question before; from the first, cancel", "back"),
+    Key("papers.write", "enter", "write_paper", "write this paper; asks where", "write"),
+    Key("papers.part-before", "left", "part(-1)", "of the episode before, else of the whole build", "episode"),
+    Key("papers.part-after", "right", "part(1)", "of the next episode", "episode"),
+    Key("papers.size", "s", "size", "on the other size of paper: A4 or Letter", "size"),
+    Key("papers.leave", "escape", "leave", "back to where you were", "back"),
 )
 #: Keys of what has the focus, not of a screen as a whole.
 LISTS = ("list", "grid", "text", "figure")

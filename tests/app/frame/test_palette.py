@@ -96,7 +96,15 @@ async def test_every_key_of_a_screen_is_among_its_actions_and_in_its_help(mode: 
 
 @pytest.mark.parametrize("over", OVER)
 async def test_every_key_of_a_page_over_is_among_its_actions_and_in_its_help(over: str, brackets: Path) -> None:
-    keys = {"new-build": "b n", "find": "slash", "rename": "N", "renumber": "E", "paste": "V", "copy-stage": "C"}
+    keys = {
+        "new-build": "b n",
+        "find": "slash",
+        "rename": "N",
+        "renumber": "E",
+        "paste": "V",
+        "copy-stage": "C",
+        "papers": "P",
+    }
     async with opened(brackets, keys=keys[over]) as (app, pilot):
         assert isinstance(app.screen, Over)
         assert over == app.screen.TITLE_WORD

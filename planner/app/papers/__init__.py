@@ -1,0 +1,1 @@
+"""Papers from the app: which one, what it says, where it goes."""
