@@ -11,7 +11,7 @@ import math
 from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple, TypeVar, cast
 
-from planner.numbers.lengths import DOWN, NEAREST, brief_length, exact_length, finest, marks, show_length
+from planner.numbers.lengths import DOWN, FINE, NEAREST, brief_length, exact_length, finest, marks, show_length
 from planner.numbers.quantity import Quantity, marked
 from planner.numbers.units import Asked
 
@@ -105,9 +105,10 @@ class Show(NamedTuple):
         >>> Show(32).quantity(Quantity(typed, mark=typed)), Show(32).quantity(Quantity(typed))
         ('33/64 in (0.5156 in, 13.097 mm)', '17/32 in (0.5156 in, 13.097 mm)')
         """
-        wide = value.plus_minus
-        exact = exact_length(value.value, self.denominator, wide if wide > 1e-9 * max(1.0, abs(value.value)) else 0.0)
-        return f"{self.on_tape(value, rounding)} ({exact})"
+        wide = value.plus_minus if value.plus_minus > 1e-9 * max(1.0, abs(value.value)) else 0.0
+        if rounding == FINE:
+            return show_length(value.value, self.denominator, FINE, wide)
+        return f"{self.on_tape(value, rounding)} ({exact_length(value.value, self.denominator, wide)})"
 
     def on_tape(self, value: Quantity, rounding: str = NEAREST) -> str:
         """A length as it is marked: on its fraction, or on the mark that was chosen for it."""
@@ -123,6 +124,10 @@ class Show(NamedTuple):
         """
         if marks(mm, self.step, DOWN) > 0 or mm <= 0:
             return self.length(mm, DOWN)
+        return self.at_most(mm)
+
+    def at_most(self, mm: float) -> str:
+        """What may not be passed, in decimals rounded down."""
         inch, metric = f"{math.floor(mm / 25.4 * 1e4) / 1e4:.4f} in", f"{math.floor(mm * 1e3) / 1e3:.3f} mm"
         return f"{inch} ({metric})" if self.denominator else f"{metric} ({inch})"
 

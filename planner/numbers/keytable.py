@@ -44,7 +44,7 @@ INPUTS = {
         "gearbox-offset shaft bump droop back-bump back-droop path slip-in slip-out phase joint-limit"
     ),
     "skew": "out diameter long-point tyre bearing",
-    "tilt": "readings radius plus-minus tyre bearing",
+    "tilt": "readings radius plus-minus tyre bearing limit",
     "runout": "reading readings plus-minus limit",
     "bearing": "bearing radius",
     "sees": "length radius tape feeler dial",
@@ -100,7 +100,7 @@ OUTPUTS = {
         "slip-in-droop slip-out-bump slip-out-ride slip-out-droop"
     ),
     "skew": "lean camber toe camber-at-tyre toe-at-tyre verdict",
-    "tilt": "tilt toward camber toe toe-at-tyre camber-at-tyre residual verdict",
+    "tilt": "tilt toward camber toe toe-at-tyre camber-at-tyre up aside residual verdict against-limit",
     "runout": "eccentricity toward full residual verdict",
     "bearing": "full-least full-most slope-least slope-most",
     "sees": "by-tape aside by-straight-edge by-dial by-four-readings",

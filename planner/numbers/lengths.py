@@ -26,6 +26,7 @@ _FOOT: Ratio = (3048, 10)
 DENOMINATORS = (2, 4, 8, 16, 32, 64, 128)
 
 NEAREST, UP, DOWN = "nearest", "up", "down"
+FINE = "fine"  # no mark of a tape: what a dial or a feeler reads, in decimals
 
 LENGTH_HELP = 'write it as 54 7/8 in, 54-7/8", 4\' 6 7/8", 54.875 in or 1394 mm, with ± 1/32 where it is known'
 
@@ -339,10 +340,13 @@ def show_length(mm: float, denominator: int = 32, rounding: str = NEAREST, wide:
     '5 9/16 in (5.5398 in, 140.711 mm)'
     >>> show_length(140.711, 0)
     '140.7 mm (140.711 mm, 5.5398 in)'
-    >>> show_length(140.711, wide=0.58)
-    '5 17/32 in (5.540 in, 140.71 mm)'
+    >>> show_length(140.711, wide=0.58), show_length(0.15, rounding=FINE)
+    ('5 17/32 in (5.540 in, 140.71 mm)', '0.0059 in (0.150 mm)')
     """
-    return f"{brief_length(mm, denominator, rounding)} ({exact_length(mm, denominator, wide)})"
+    exact = exact_length(mm, denominator, wide)
+    if rounding == FINE:
+        return f"{exact.replace(', ', ' (', 1)})"
+    return f"{brief_length(mm, denominator, rounding)} ({exact})"
 
 
 def exact_length(mm: float, denominator: int = 32, wide: float = 0.0) -> str:
@@ -357,6 +361,8 @@ def brief_length(mm: float, denominator: int = 32, rounding: str = NEAREST) -> s
     >>> brief_length(0.3), brief_length(0.05), brief_length(0.04, 0), brief_length(0.0)
     ('1/64 in', '0.002 in', '0.04 mm', '0 in')
     """
+    if rounding == FINE:
+        return exact_length(mm, denominator).partition(", ")[0]
     if not denominator:
         return f"{seen(marks(mm, 0.1, rounding) / 10 or (mm if abs(mm) > _NOTHING else 0.0), 1)} mm"
     below = denominator

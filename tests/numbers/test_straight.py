@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from planner.numbers.clock import At, clock_text, parse_clock, wave
 from planner.numbers.quantity import Quantity
 from planner.numbers.verdict import CANNOT_TELL, INSIDE, OUTSIDE, settles, verdict
-from tests.numbers.asking import ask, refused
+from tests.numbers.asking import Typed, ask, refused, text_of
 
 HOURS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
 some = st.lists(st.integers(-300, 300), min_size=4, max_size=8)
@@ -141,3 +142,28 @@ def test_finer_instruments_see_smaller_bends() -> None:
     found = ask("sees", {"length": "600 mm", "radius": "60 mm"})
     assert found.value("by-tape") > found.value("by-straight-edge") > 0
     assert found.value("by-dial") > found.value("by-four-readings") * 0.5 > 0
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.floats(0, 0.5), st.floats(0, 360), st.floats(0.005, 0.1), st.floats(0.05, 0.4))
+def test_a_limit_has_three_answers(out: float, toward: float, wide: float, limit: float) -> None:
+    """The answer of the rule (ISO 14253-1) on a plane that is known; the dial that is asked for would settle it."""
+    turn = math.radians(toward)
+    spots = [("12:00", 0), ("3:00", 90), ("6:00", 180), ("9:00", 270)]
+    said = "; ".join(f"{name} {out * math.cos(math.radians(at) - turn):.6f} mm" for name, at in spots)
+    asked: dict[str, Typed] = {
+        "readings": said, "radius": "50 mm", "plus-minus": f"{wide:.6f} mm", "limit": f"{limit:.6f} mm",
+    }  # fmt: skip
+    found = ask("tilt", asked)
+    told = text_of(found, "against-limit")
+    doubt = 2 * wide / math.sqrt(3) / math.sqrt(2)  # four readings, each rectangular; least squares halves the variance
+    room = limit - out
+    assume(abs(abs(room) - doubt) > 1e-4)
+    answer = "INSIDE" if room > doubt else "OUTSIDE" if room < -doubt else "CANNOT TELL"
+    assert answer in told
+    finer = re.search(r"good to ± .*?([0-9.]+) mm", told)
+    if finer is not None:
+        again = ask("tilt", {**asked, "plus-minus": f"{float(finer.group(1)) * 0.99:.6f} mm"})
+        assert "CANNOT TELL" not in text_of(again, "against-limit")
+    elif answer == "CANNOT TELL":
+        assert "no dial would settle it" in told

@@ -7,15 +7,16 @@ import math
 from planner.numbers.calculator import Calculator, Given, Input, Output, Sheet
 from planner.numbers.calculators.bearingslopes import BEARINGS
 from planner.numbers.calculators.bearingslopes import SOURCE as _SLOPES
-from planner.numbers.clock import READINGS_HELP, At, Wave, clock_text, parse_clock, parse_readings, wave
-from planner.numbers.lengths import TextError
+from planner.numbers.clock import READINGS_HELP, At, Wave, clock_text, parse_readings, wave
+from planner.numbers.lengths import FINE, TextError
 from planner.numbers.quantity import Quantity, atan, depending, exact
-from planner.numbers.verdict import CANNOT_TELL, OUTSIDE, verdict
+from planner.numbers.verdict import CANNOT_TELL, INSIDE, OUTSIDE, Verdict, verdict
 
 _PLANE = "least squares of c + a cos t + b sin t"
 _GEOMETRY = "geometry"
 _PRACTICE = "common practice, no source"
 _ISO = "ISO 14253-1, decision rules"
+_FINEST = 0.002  # millimetres: what the best dial of a small shop is good to; common practice, no source
 _FAR = 4.0  # a reading this many of its own standard uncertainties off the plane was not read there
 
 
@@ -56,11 +57,45 @@ def tilt(given: Given, sheet: Sheet) -> None:
         said = verdict(size.value, size.plus_minus, most=low)
         answer = said.answer if said.answer != OUTSIDE or size.value > high else "in the doubtful range"
         sheet.give("verdict", f"{answer}: at most {low:g} to {high:g} rad", "tilt against the bearing's slope", _SLOPES)
-        if said.answer != "inside":
-            sheet.warn(f"TILT IS NOT SHOWN TO BE WITHIN {low:g} RAD: {answer}; read again more finely, or draw it back")
+        if said.answer != INSIDE:
+            finer = _finer(given, said) or "draw it back"
+            sheet.warn(f"TILT IS NOT SHOWN TO BE WITHIN {low:g} RAD: {answer}; {finer}")
+    _against(given, sheet, plane)
     sheet.warn(
         "read cold: within 2 K of the air, top and bottom alike; 5 K across 76 mm of tube over 600 mm is 0.47 mrad"
     )
+
+
+def _against(given: Given, sheet: Sheet, plane: Wave) -> None:
+    """How far the face stands out at the radius, up and aside, and the answer where a limit is given."""
+    up = sheet.give("up", plane.cosine, "a: what twelve stands out over the middle", _PLANE)
+    aside = sheet.give("aside", plane.sine, "b: what three stands out over the middle", _PLANE)
+    limit = given.get("limit")
+    if limit is None:
+        return
+    size = _size(up, aside)
+    found = verdict(size.value, size.plus_minus, most=limit.value)
+    length = given.show.length
+    told = (
+        f"up {length(up.value, FINE)}, toward three {length(aside.value, FINE)}; ± {length(size.plus_minus, FINE)};"
+        f" limit {length(limit.value, FINE)}: {found.answer.upper()}"
+    )
+    finer = _finer(given, found) if found.answer == CANNOT_TELL else ""
+    said = f"{told}, {finer}" if finer else told
+    sheet.give("against-limit", said, "sqrt(a^2 + b^2) against limit, with its ±", _ISO)
+    if found.answer != INSIDE:
+        sheet.warn(f"NOT SHOWN TO BE WITHIN THE LIMIT: {said}")
+
+
+def _finer(given: Given, found: Verdict) -> str:
+    """How good the readings must be to settle what cannot be told; empty where it can be."""
+    wide = given.default("plus-minus", 0.0).value
+    if found.answer != CANNOT_TELL or not found.doubt or not wide:
+        return ""
+    need = wide * abs(found.room) / found.doubt
+    if need < _FINEST:
+        return "and no dial would settle it: work on it until it is well inside"
+    return f"read again with a dial that is good to ± {given.show.at_most(need)}"
 
 
 def _read(given: Given, sheet: Sheet) -> tuple[list[At], Wave] | None:
@@ -84,8 +119,8 @@ def _read(given: Given, sheet: Sheet) -> tuple[list[At], Wave] | None:
     each, off = max(zip(readings, plane.off, strict=True), key=lambda row: abs(row[1]))
     if len(readings) > 3 and each.value.u and abs(off) > _FAR * each.value.u:
         says = (
-            f"at {clock_text(each.degrees)} is {given.show.length(abs(off))} off the plane of the others, far beyond"
-            " what the instrument may be off: a burr, or a slip; read it again, and the others too"
+            f"at {clock_text(each.degrees)} is {given.show.length(abs(off), FINE)} off the plane of the others, far"
+            " beyond what the instrument may be off: a burr, or a slip; read it again, and the others too"
         )
         sheet.refuse("readings", says)
     return readings, plane
@@ -146,89 +181,12 @@ def runout(given: Given, sheet: Sheet) -> None:
     sheet.give("full", full, "2 x eccentricity", _GEOMETRY)
     limit = given.get("limit")
     if limit is not None:
-        answer = verdict(full.value, full.plus_minus, most=limit.value).answer
-        sheet.give("verdict", answer, "full reading against limit, with its ±", _ISO)
-        if answer == CANNOT_TELL:
-            sheet.warn("CANNOT TELL whether it is within the limit: read again with a finer instrument")
-
-
-def bearing(given: Given, sheet: Sheet) -> None:
-    """What slope a bearing takes, as a dial shows it at a radius round the face.
-
-    Formula
-        full reading = 2 radius x slope; one side against the middle: radius x slope
-    Source
-        Budynas & Nisbett, Shigley's Mechanical Engineering Design, Table 7-2
-
-    >>> from planner.numbers.registry import figure
-    >>> found = figure("bearing", {"bearing": "tapered-roller", "radius": "50 mm"})
-    >>> round(found.value("full-least"), 6), round(found.value("full-most"), 6)
-    (0.05, 0.12)
-    """
-    low, high = BEARINGS[given.text("bearing")]
-    radius = given.need("radius")
-    sheet.give("full-least", 2 * radius * low, "2 radius x strict slope", _SLOPES)
-    sheet.give("full-most", 2 * radius * high, "2 radius x wide slope", _SLOPES)
-    sheet.give("slope-least", exact(math.degrees(low)), "strict slope", _SLOPES)
-    sheet.give("slope-most", exact(math.degrees(high)), "wide slope", _SLOPES)
-    sheet.warn("between the two the bearing's load and make decide: ask its maker; under the strict slope is good")
-
-
-def sees(given: Given, sheet: Sheet) -> None:
-    """The least bend that each way of looking can show; equal lengths prove nothing about straightness.
-
-    Formula
-        tape: acos(1 - tape / length); straight edge and feeler: feeler / length; dial, full reading: dial / (2 radius);
-        four readings of ± dial: 2 (dial / sqrt 3) / sqrt 2 / radius
-    Source
-        geometry; that a tape can miss three degrees: common practice, no source
-
-    >>> from planner.numbers.registry import figure
-    >>> found = figure("sees", {"length": "600 mm", "tape": "0.8 mm"})
-    >>> round(found.value("by-tape"), 1)
-    3.0
-    """
-    length = given.need("length")
-    tape, feeler, dial = given.default("tape", 0.8), given.default("feeler", 0.05), given.default("dial", 0.01)
-    if tape.value >= length.value:
-        sheet.refuse("tape", "is as long as what it measures")
-        return
-    bent = math.degrees(math.acos(1 - tape.value / length.value))
-    sheet.give("by-tape", exact(bent), "acos(1 - tape / length)", _GEOMETRY)
-    sheet.give("aside", exact(length.value * math.sin(math.radians(bent))), "length x sin(by-tape)", _GEOMETRY)
-    sheet.give("by-straight-edge", atan(feeler / length), "atan(feeler / length)", _GEOMETRY)
-    radius = given.get("radius")
-    if radius is not None:
-        sheet.give("by-dial", atan(dial / radius / 2), "atan(dial / (2 radius))", _GEOMETRY)
-        four = dial * (2 / math.sqrt(6)) / radius
-        sheet.give("by-four-readings", atan(four), "atan(2 dial / sqrt 6 / radius)", _GEOMETRY)
-    sheet.warn("a tape can miss 3 degrees (common practice, no source): never judge straightness by lengths alone")
-
-
-def pull(given: Given, sheet: Sheet) -> None:
-    """Where the next bead or heat draws a tilted face back: a direction to try, never a promise.
-
-    Formula
-        what is heated shrinks as it cools: heat-at = where the face stands out; never-at = opposite
-    Source
-        common practice, no source
-
-    >>> from planner.numbers.registry import figure
-    >>> figure("pull", {"toward": "1:30", "metal": "mild-steel"}).results["heat-at"]
-    '1:30'
-    """
-    try:
-        where = parse_clock(given.text("toward"))
-    except TextError as error:
-        sheet.refuse("toward", str(error))
-        return
-    if given.text("metal") != "mild-steel":
-        sheet.refuse("metal", "is not plain mild steel: do not heat it to move it; ask who knows that metal")
-        return
-    sheet.give("heat-at", clock_text(where), "where the face stands out", _PRACTICE)
-    sheet.give("never-at", clock_text(where + 180.0), "opposite", _PRACTICE)
-    sheet.warn("small, one spot at a time, then cold to within 2 K of the air and read again; never quench")
-    sheet.warn("a direction to try, no promise: how far it moves is not worked out here; never heat an axle shaft")
+        judged = verdict(full.value, full.plus_minus, most=limit.value)
+        sheet.give("verdict", judged.answer, "full reading against limit, with its ±", _ISO)
+        if judged.answer == CANNOT_TELL:
+            need = abs(judged.room)
+            how = f"read again to ± {given.show.at_most(need)} or better" if need >= _FINEST else "work on it"
+            sheet.warn(f"CANNOT TELL whether it is within the limit: {how}")
 
 
 _READINGS = Input("readings", "text", READINGS_HELP.replace("write them as", "where and what:"), needed=True)
@@ -244,6 +202,7 @@ TILT = Calculator(
         _WIDE,
         Input("tyre", "length", "diameter of the tyre", 200.0, 2000.0, taken="tyre.diameter"),
         _KIND,
+        Input("limit", "length", "most that the face may stand out at that radius", 0.001, 20.0),
     ),
     (
         Output("tilt", "deg", "of the face to square"),
@@ -252,8 +211,11 @@ TILT = Calculator(
         Output("toe", "deg", "part of the tilt toward three"),
         Output("toe-at-tyre", "mm", "across the tyre's diameter, toward three"),
         Output("camber-at-tyre", "mm", "across the tyre's diameter, toward twelve"),
-        Output("residual", "mm", "what the readings are off the plane; beside the instrument's ±"),
+        Output("up", "mm", "how far the face stands out at twelve, at that radius", rounding=FINE),
+        Output("aside", "mm", "how far the face stands out at three, at that radius", rounding=FINE),
+        Output("residual", "mm", "what the readings are off the plane; beside the instrument's ±", rounding=FINE),
         Output("verdict", "text", "for the bearing named"),
+        Output("against-limit", "text", "inside, outside or cannot tell, and how good the dial must be"),
     ),
     tilt,
 )
@@ -268,61 +230,11 @@ RUNOUT = Calculator(
         Input("limit", "length", "most full reading that is allowed", 0.001, 50.0),
     ),
     (
-        Output("eccentricity", "mm", "how far the middle is off"),
+        Output("eccentricity", "mm", "how far the middle is off", rounding=FINE),
         Output("toward", "text", "where it stands out most"),
-        Output("full", "mm", "full reading of a dial"),
-        Output("residual", "mm", "what the readings are off a round path"),
+        Output("full", "mm", "full reading of a dial", rounding=FINE),
+        Output("residual", "mm", "what the readings are off a round path", rounding=FINE),
         Output("verdict", "text", "inside, outside or cannot tell"),
     ),
     runout,
-)
-
-BEARING = Calculator(
-    "bearing",
-    "the slope that a bearing takes, as a dial shows it",
-    (
-        _KIND._replace(needed=True, doc="which sort"),
-        Input("radius", "length", "at which the dial runs, from the middle", 5.0, 1000.0, needed=True),
-    ),
-    (
-        Output("full-least", "mm", "full reading at the strict slope", rounding="down"),
-        Output("full-most", "mm", "full reading at the widest slope", rounding="down"),
-        Output("slope-least", "deg", "strict slope"),
-        Output("slope-most", "deg", "widest slope"),
-    ),
-    bearing,
-)
-
-SEES = Calculator(
-    "sees",
-    "the least bend that tape, straight edge, dial or four readings can show",
-    (
-        Input("length", "length", "over which it is looked at", 20.0, 4000.0, needed=True),
-        Input("radius", "length", "at which a dial runs round the face", 5.0, 1000.0),
-        Input("tape", "length", "what the tape can tell apart, else 0.8 mm", 0.01, 10.0),
-        Input("feeler", "length", "the thinnest feeler, else 0.05 mm", 0.005, 2.0),
-        Input("dial", "length", "what the dial may be off, else 0.01 mm", 0.0005, 1.0),
-    ),
-    (
-        Output("by-tape", "deg", "least bend that lengths can show"),
-        Output("aside", "mm", "how far the end is aside at that bend"),
-        Output("by-straight-edge", "deg", "least bend by straight edge and feeler"),
-        Output("by-dial", "deg", "least tilt by the full reading of a dial"),
-        Output("by-four-readings", "deg", "least tilt by four readings"),
-    ),
-    sees,
-)
-
-PULL = Calculator(
-    "pull",
-    "where heat or the next bead draws a tilted face back",
-    (
-        Input("toward", "text", "where the face stands out most, as a clock position", needed=True),
-        Input("metal", "text", "what the tube is", needed=True, choices=("mild-steel", "cast", "alloy", "unknown")),
-    ),
-    (
-        Output("heat-at", "text", "where the next bead or heat goes"),
-        Output("never-at", "text", "where it makes things worse"),
-    ),
-    pull,
 )
