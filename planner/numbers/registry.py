@@ -31,6 +31,7 @@ CALCULATORS: Mapping[str, str] = {
     "tilt": "straight",
     "runout": "straight",
     "bearing": "bends",
+    "seat": "seats",
     "sees": "bends",
     "pull": "bends",
     "arc": "heatinput",

@@ -127,6 +127,7 @@ def test_digits_fit_the_doubt(value: float, wide: float) -> None:
     theirs = f"{uncertainties.ufloat(value, wide):.2uf}".partition("+/-")[0]
     ours = figures(value, wide)
     last = 10.0 ** (math.floor(math.log10(wide)) - 1)
+    assume(wide < 98 * last)  # what rounds to the next power of ten has its two figures there
     assert abs(float(ours) - float(theirs)) <= max(last, 1e-12) * (1 + 1e-6)
     assert len(ours.partition(".")[2]) <= max(0, 1 - math.floor(math.log10(wide)))
 
