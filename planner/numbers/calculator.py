@@ -43,6 +43,7 @@ class Output(NamedTuple):
     """One output. ``rounding`` is how its length goes onto the fraction: a limit goes to the safe side.
 
     ``unit`` is ``mm``, another base unit, "" for a plain number; ``text`` for words and ``list`` for a list.
+    ``until``: what a step says in its place while it waits for a reading; "" where nothing is said.
     """
 
     key: str
@@ -50,6 +51,7 @@ class Output(NamedTuple):
     doc: str
     sided: bool = False
     rounding: str = NEAREST
+    until: str = ""
 
 
 class Calculator(NamedTuple):

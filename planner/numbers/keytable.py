@@ -37,7 +37,7 @@ INPUTS = {
     "tube": "diameter wall load arm arm-after span span-after modulus",
     "shaft": (
         "diameter bore torque allowed teeth pitch pressure-angle root engagement taper@ stud stud-length@ hat@ "
-        "wheel-pad@ length@ retention"
+        "wheel-pad@ length@ measured-length@ retention"
     ),
     "driveline": (
         "angle plan-angle speed most-fluctuation gearbox pinion pinion-bump pinion-droop drop pinion-offset "

@@ -174,6 +174,8 @@ def _taken(
     sides = all_.sides
     outcome = _run(name, all_, done)
     if outcome.result is None:
+        if each.one_by_one:  # what comes with the work is not missed before
+            return None
         state = "has readings missing" if outcome.waiting else "is refused"
         problems.append((each.key, f"is missing: it is taken from {each.taken}, and {name} {state}"))
         return None
@@ -181,7 +183,7 @@ def _taken(
     if isinstance(found, Mapping):
         values = {side: value for side, value in found.items() if isinstance(value, (Quantity, str))}
         if each.sided:
-            return values if len(values) == len(sides) else None
+            return values if len(values) == len(sides) or (each.one_by_one and values) else None
         return _the_same(each, values, sides, problems)
     return found if isinstance(found, (Quantity, str)) else None
 
@@ -234,17 +236,23 @@ class StepNumbers(Mapping[str, Mapping[str, StepNumber]]):
 
     def _make(self, section: str, key: str) -> dict[str, StepNumber]:
         outcome = self._outcomes.get(section)
-        if outcome is None or outcome.result is None or key not in outcome.result.results:
+        if outcome is None or outcome.result is None:
             return {}
-        output = next(each for each in outcome.result.calculator.outputs if each.key == key)
-        value = outcome.result.results[key]
-        sides = value if isinstance(value, Mapping) else {"": value}
+        output = next((each for each in outcome.result.calculator.outputs if each.key == key), None)
+        if output is None or (key not in outcome.result.results and not output.until):
+            return {}
+        value = outcome.result.results.get(key, {})
+        sides = dict(value) if isinstance(value, Mapping) else {"": value}
+        if output.until:
+            sides = {side: sides.get(side, output.until) for side in outcome.result.sides}
         measured = outcome.result.measured
         show = answering(self._show, outcome.result)
         return {
             side: StepNumber(
                 each.value if isinstance(each, Quantity) else None,
-                shown_wide(output, each, show, measured=(key, side or None) in measured),
+                each
+                if each is output.until
+                else shown_wide(output, each, show, measured=(key, side or None) in measured),
                 each.plus_minus if isinstance(each, Quantity) else 0.0,
                 (key, side or None) in measured,
             )

@@ -88,9 +88,19 @@ def held(live: Live, op: Operation, did: str, remarks: Remarks) -> Held:
 
 def recovers(live: Live, op: Operation, when: float) -> str | None:
     """Rework on the piece that did not pass, else what can be done safely."""
-    ways = [
-        each for each in live.plan.reworks.values() if each.step.piece == op.step.piece and each.side in (op.side, None)
-    ]
+    tree = live.plan.build.pieces
+
+    def near(piece: str | None) -> int | None:
+        """How far up from a piece that of the hold point is; None: it is no part of it."""
+        for steps in range(len(tree) + 1):
+            if piece == op.step.piece:
+                return steps
+            piece = tree[piece].inside if piece is not None and piece in tree else None
+        return None
+
+    mine = [each for each in live.plan.reworks.values() if each.side in (op.side, None)]
+    ranked = [(far, each) for each in mine if (far := near(each.step.piece)) is not None]
+    ways = [each for _, each in sorted(ranked, key=lambda row: row[0])]
     found = next((each for each in ways if not live.would_find(each, when)), None)
     found = found or live.safe_instead(op, when)
     return None if found is None else found.name

@@ -113,15 +113,21 @@ def test_the_order_says_planned_sides_splines_and_what_to_measure() -> None:
     typed: dict[str, Typed] = {**SPLINE, "length": lengths, "retention": "clip"}
     found = ask("shaft", typed)
     rows = rows_of(found, "order")
-    assert rows[0][:2] == ["driver: planned length", 762.0]
-    assert rows[1][:2] == ["passenger: planned length", pytest.approx(711.2)]
+    assert rows[0][:2] == ["driver: no length to order by yet; planned", 762.0]
+    assert rows[1][:2] == ["passenger: no length to order by yet; planned", pytest.approx(711.2)]
+    half = ask("shaft", {**typed, "measured-length": {"driver": "29 7/8 in ± 1/64"}})
+    assert rows_of(half, "order")[0][:2] == ["driver: order by, measured", pytest.approx(29.875 * 25.4)]
+    assert rows_of(half, "order")[1][:2] == rows[1][:2]
+    assert any("no length to order by yet" in each for each in half.warnings)
+    both = ask("shaft", {**typed, "measured-length": {"driver": "29 7/8 in", "passenger": "28 in"}})
+    assert not any("no length to order by yet" in each for each in both.warnings)
     words = "\n".join(str(row[0]) for row in rows)
     assert "30 teeth, pitch 24, 30 deg" in words
     assert "clip in a groove at the inner end" in words
     assert "measure" in words
     said = "\n".join(found.warnings)
     assert "DIFFER IN LENGTH" in said
-    assert "cold, after the last heat" in said
+    assert "cold, after the last cut, heat or force" in said
     assert "never weld" in said
     plate = "\n".join(str(row[0]) for row in rows_of(ask("shaft", typed | {"retention": "plate"}), "order"))
     assert "plate over the bearing at the outer end" in plate

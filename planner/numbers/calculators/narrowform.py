@@ -74,6 +74,12 @@ OUTPUTS = (
     Output("stub", "mm", "tube between the pocket and the joint", True),
     Output("bracket-to-plate", "mm", "the bracket from the new plate face", True),
     Output("shaft", "mm", "L', shaft length; planned until the finished half is measured", True),
-    Output("shaft-order", "mm", "shaft length to order, from the half measured cold after the last heat", True),
+    Output(
+        "shaft-order",
+        "mm",
+        "shaft length to order, from the half measured cold after the last heat",
+        True,
+        until="no length to order by yet: the half is to be measured cold, after the last cut, heat or force",
+    ),
     Output("plate-to-plate", "mm", "H', plate face to plate face of the finished housing"),
 )

@@ -269,20 +269,31 @@ _MEASURE_ALWAYS = (
 )
 
 
+_NOT_YET = "its half is to be measured cold, after the last cut, heat or force"
+
+
 def _order(given: Given, sheet: Sheet) -> None:
     """What to send to the maker, and what to measure first."""
     retention = given.text("retention")
-    if not given.has("length") and not retention:
+    if not given.has("length") and not given.has("measured-length") and not retention:
         return
     rows: list[tuple[Item, ...]] = []
-    if given.has("length"):
-        each = given.each("length")
-        for side, length in zip(given.sides, each, strict=True):
-            rows.append((f"{side}: planned length", length, "wheel face of the flange to the inner end"))
-        if max(q.value for q in each) - min(q.value for q in each) > 0.5:
-            sheet.warn("THE SHAFTS DIFFER IN LENGTH: mark each with its side, and order them by side")
+    measured = {side: given.get("measured-length", side) for side in given.sides}
+    lengths: list[Quantity] = []
+    for index, side in enumerate(given.sides):
+        found = measured[side]
+        planned = given.each("length")[index] if given.has("length") else None
+        if found is not None:
+            rows.append((f"{side}: order by, measured", found, "wheel face of the flange to the inner end"))
+        elif planned is not None:
+            rows.append((f"{side}: no length to order by yet; planned", planned, _NOT_YET))
+        lengths += [each for each in (found, planned) if each is not None][:1]
+    if lengths and max(q.value for q in lengths) - min(q.value for q in lengths) > 0.5:
+        sheet.warn("THE SHAFTS DIFFER IN LENGTH: mark each with its side, and order them by side")
+    if lengths and None in measured.values():
         sheet.warn(
-            "lengths are planned: order shafts only from readings taken cold, after the last heat on the housing"
+            "no length to order by yet: order shafts only from readings taken cold, after the last cut, heat or force"
+            " on the housing"
         )
     if given.has("teeth"):
         angle = given.default("pressure-angle", 30.0).value
@@ -319,6 +330,16 @@ SHAFT = Calculator(
         Input("hat", "length", "drum or spacer between flange and wheel, else none", 0.0, 150.0, sided=True),
         Input("wheel-pad", "length", "thickness of the wheel at its studs", 1.0, 100.0, sided=True),
         Input("length", "length", "of the shaft, planned", 100.0, 2000.0, sided=True, taken="narrow.shaft"),
+        Input(
+            "measured-length",
+            "length",
+            "of the shaft, by the half measured cold: what it is ordered by",
+            100.0,
+            2000.0,
+            sided=True,
+            taken="narrow.shaft-order",
+            one_by_one=True,
+        ),
         Input("retention", "text", "what holds the shaft in the housing", choices=(CLIP, PLATE)),
     ),
     (

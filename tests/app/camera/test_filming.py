@@ -22,6 +22,7 @@ from planner.app.frame.choose import Choose
 from planner.app.shell import PlannerApp
 from planner.session.onebuild import OneBuild
 from tests.app.support import ROOT, Clock, detail, logged, opened, screen_text, settled
+from tests.support.readings import passing
 
 DEMO = "dunlin-pickup"
 EPISODE = 5
@@ -42,7 +43,7 @@ async def test_an_episode_filmed_by_keys_alone(tmp_path: Path) -> None:
     for op in one.plan.operations:
         if one.plan.stages[op.stage][0].number < EPISODE:
             clock.now += 4000  # every wait of the earlier episodes is over
-            one.tick(op.name, anyway=True)
+            one.tick(op.name, anyway=True, remarks=passing(op))
     clock.now += 86_400
     before = len(logged(folder))
     mine = [op for op in one.plan.operations if one.plan.stages[op.stage][0].number == EPISODE]
