@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -17,6 +17,26 @@ from planner.session.story import Story, story_of
 from planner.telling.looks import Line, line
 from planner.telling.story import Topic, topics
 
+if TYPE_CHECKING:
+    from planner.session.onebuild import OneBuild
+
+
+def description_lines(one: OneBuild, number: int) -> list[Line]:
+    """The text that goes under an episode, and what whoever publishes it has to know."""
+    from planner.paper.description import describe, plain
+
+    told = describe(one, number)
+    notes = [line(("• ", "notice"), note) for note in told.notes]
+    return [*notes, *([line()] if notes else []), *(line(each) for each in plain(told).splitlines())]
+
+
+def shot_lines(one: OneBuild, number: int | None) -> list[Line]:
+    """What is left to film, of one episode or of all."""
+    from planner.paper.shots import shot_list, shots_text
+
+    found = shot_list(one, number)
+    return [*(line(("• ", "notice"), note) for note in found.notes), *(line(each) for each in shots_text(found))]
+
 
 class SeriesScreen(WorkPage):
     """A topic a row, and one of them in full."""
@@ -24,8 +44,8 @@ class SeriesScreen(WorkPage):
     TITLE_WORD = "series"
     FOOT = (
         "list.choose",
-        "everywhere.plan",
-        "everywhere.camera",
+        "series.description",
+        "series.shots",
         "everywhere.copy",
         "everywhere.quit",
         "everywhere.help",
@@ -47,6 +67,8 @@ class SeriesScreen(WorkPage):
         self.story: Story | None = None
         self.topics: list[Topic] = []
         self.shown: str | None = None
+        self.paper = ""  # what is shown in the place of the story: description or shots
+        self.lines: list[Line] = []  # of it
 
     def body(self) -> ComposeResult:
         """The topics, and the one under the cursor."""
@@ -56,7 +78,7 @@ class SeriesScreen(WorkPage):
 
     def forget(self) -> None:
         """The story is that of the build before."""
-        self.story, self.topics, self.shown = None, [], None
+        self.story, self.topics, self.shown, self.paper = None, [], None, ""
         self.query_one(LineList).set_rows(())
 
     def draw_nothing(self, lines: list[Line]) -> None:
@@ -70,6 +92,8 @@ class SeriesScreen(WorkPage):
         rows = self.query_one(LineList)
         rows.set_rows([topic.name for topic in self.topics])
         rows.refresh()
+        if self.paper:
+            self._make(self.paper)
         self.draw_detail()
 
     def topic(self) -> Topic | None:
@@ -83,14 +107,55 @@ class SeriesScreen(WorkPage):
     def draw_detail(self) -> None:
         """The topic under the cursor, in full."""
         topic = self.topic()
-        name = topic.name if topic is not None else None
+        name = f"{self.paper} {topic.name}" if topic is not None else None
         self.query_one(TextPane).show_lines(self.detail_lines(), top=name != self.shown)
         self.shown = name
 
     def detail_lines(self) -> list[Line]:
         """The topic in full."""
         topic = self.topic() if self.held is not None else None
+        if self.paper and topic is not None:
+            return self.lines
         return [] if topic is None else [topic.head, (), *topic.lines]
+
+    def episode(self) -> int | None:
+        """The episode that the cursor is on."""
+        topic = self.topic()
+        number = topic.name.removeprefix("episode-") if topic is not None else ""
+        return int(number) if number.isdigit() else None
+
+    def action_show(self, paper: str) -> None:
+        """Show a text for others in the place of the story, or the story again."""
+        if self.paper == paper:
+            self.paper = ""
+        elif paper == "description" and self.episode() is None:
+            self.say("go to an episode first: each has a text of its own")
+            return
+        else:
+            self.paper = paper
+            self._make(paper)
+        self.hush()
+        self.draw_detail()
+
+    def _make(self, paper: str) -> None:
+        """Put a text together; the shots want a calendar, which is reckoned beside the screen."""
+        one, number, name = self.one, self.episode(), self.shown_for()
+        if paper == "description":
+            self.lines = [] if number is None else description_lines(one, number)
+            return
+        self.lines = [line(("… reckoning the shifts", "dim"))]
+
+        def done(found: list[Line]) -> None:
+            if self.stands and self.paper == paper and self.held is not None and self.shown_for() == name:
+                self.lines = found
+                self.draw_detail()
+
+        self.shell.beside(lambda: shot_lines(one, number), done)
+
+    def shown_for(self) -> tuple[object, str]:
+        """What a text belongs to: the build as it stands, and the topic."""
+        topic = self.topic()
+        return self.story, topic.name if topic is not None else ""
 
     def operation(self) -> Operation | None:
         """The first operation that the topic is about."""
@@ -107,13 +172,16 @@ class SeriesScreen(WorkPage):
             return next((known[name] for name in names if name in known), None)
         if topic.name == "findings":
             return next((known[each.at] for each in story.findings if each.at in known), None)
-        number = topic.name.removeprefix("episode-")
-        stages = one.plan.stages
-        return next((op for op in one.plan.operations if str(stages[op.stage][0].number) == number), None)
+        number, stages = self.episode(), one.plan.stages
+        return next((op for op in one.plan.operations if stages[op.stage][0].number == number), None)
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show the topic under the cursor."""
         self.hush()
+        if self.paper == "description" and self.episode() is None:
+            self.paper = ""
+        if self.paper:
+            self._make(self.paper)
         self.draw_detail()
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:

@@ -142,3 +142,43 @@ async def test_a_tick_is_told_when_one_comes_back(gate: Path) -> None:
         await pilot.press("S")
         await settled(app, pilot)
         assert "look ✗ not filmed" in detail(app)
+
+
+async def test_the_text_under_an_episode_and_what_is_left_to_film_are_shown_and_copied(gate: Path) -> None:
+    async with opened(gate, keys="S d") as (app, pilot):
+        assert "go to an episode first" in screen_text(app)
+        await pilot.press("down", "down", "d")
+        await settled(app, pilot)
+        text = detail(app)
+        assert text.splitlines()[0].startswith("• 2 of 9 operations of episode 1 are not done yet")
+        assert run("story", str(gate), "--description", "1")[1].strip() in text
+        await pilot.press("h")
+        await settled(app, pilot)
+        shots = run("story", str(gate), "--shots", "--episode", "1", "--now", "2026-12-15T12:00:00Z")[1]
+        assert shots.strip() in detail(app)
+        await pilot.press("down")
+        await settled(app, pilot)
+        assert "hang  Hang the gate" in detail(app)
+        await pilot.press("h")
+        await settled(app, pilot)
+        assert "refers to episode 1" in detail(app)
+
+
+async def test_texts_of_people_are_text(tmp_path: Path) -> None:
+    nasty = "[red]x[/] [/oops 宽\u200b" + "w" * 90
+    words = GATE["episodes/01-posts.yaml"]
+    for each in ("Posts [b]up[/b]", "A mill", "The steel was given", "Paint", "Tacks", "Order hinges"):
+        words = words.replace(each, f'"{nasty}"')
+    folder = write(tmp_path, "gate", {**GATE, "episodes/01-posts.yaml": words})
+    one = OneBuild(folder, "bench", Clock(NOON - 60))
+    one.tick("tacks#1@passenger", anyway=True)
+    one.remark("tacks#1@passenger", [{"did": "note", "text": "\x1b[2J\u202eflip"}])
+    for size in ((60, 20), (120, 36)):
+        async with opened(folder, size=size, keys="S down d") as (app, pilot):
+            for key in ("down", "h", "h", "d", "down", "down", "down", "down"):
+                await pilot.press(key)
+                await settled(app, pilot)
+                assert "\x1b" not in detail(app)
+            await pilot.press("up", "up", "up", "up", "up", "up", "down")
+            await settled(app, pilot)
+            assert "[red]x[/] [/oops" in detail(app) + screen_text(app)
