@@ -1,4 +1,5 @@
-"""Least set-up changes on stages made by chance: our search and CP-SAT side by side, and a ladder of sizes.
+"""Least set-up changes on stages made by chance: our search and CP-SAT side by side, a ladder of sizes, and the demo
+builds whole.
 
 Run: python -m tests.bench.bench_orders [most]: CP-SAT up to so many operations (20). Two sides, chains of needs, three
 set-ups; nothing spoils, so that both solve the same problem.
@@ -15,6 +16,7 @@ from random import Random
 
 from ortools.sat.python import cp_model
 
+from planner.plan.expand import Plan
 from planner.plan.orders.best import Found, find_order
 from planner.plan.orders.bounds import bounds_of
 from planner.plan.orders.scope import Scope, judge, scope_of
@@ -46,6 +48,12 @@ def ours(scope: Scope) -> tuple[Found, float]:
     began = time.perf_counter()
     found = find_order(scope, lambda: time.perf_counter() - began > LIMIT, hurry=lambda: True)
     return found, time.perf_counter() - began
+
+
+def whole(plan: Plan, began: float, *, rework: bool) -> Found:
+    """The best order of a whole build."""
+    scope = scope_of(plan, (), plan.operations, lambda op: True)
+    return find_order(scope, lambda: time.perf_counter() - began > LIMIT, rework=rework, hurry=lambda: True)
 
 
 def cp_sat(scope: Scope) -> tuple[int | None, bool, float]:
@@ -100,6 +108,17 @@ def main() -> int:
                     wrong += proved and theirs != changes
                     said += f"; CP-SAT {theirs} proved {proved} {their_seconds:.3f} s ({their_seconds / seconds:.0f} x)"
                 print(said)
+    for folder in sorted((Path(__file__).parents[2] / "projects").iterdir()):
+        plan = plan_of(folder)
+        for rework in (False, True):
+            began = time.perf_counter()
+            found = whole(plan, began, rework=rework)
+            cost = found.cost
+            print(
+                f"{folder.name} whole, {len(plan.operations)} operations, {'recover' if rework else 'order'}:"
+                f" {'none' if cost is None else f'{cost.set_ups} set-ups, {cost.rework} rework'} proved {found.proved}"
+                f" least {found.least_set_ups} {time.perf_counter() - began:.3f} s, {found.states} states"
+            )
     print(f"memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024} MiB")
     return int(bool(wrong))
 
