@@ -119,6 +119,13 @@ def test_keep_outs_lie_where_they_stand(side: str) -> None:
     assert [each.what for each in found.keep_outs] == (["perch"] if side == "driver" else [])
 
 
+def test_paper_that_would_reach_past_the_plate_face_says_so() -> None:
+    """Both margins are as wide as ever, so that no word about a line slips over to its other side."""
+    found = of_narrow(narrow(**{"first-line": "12 mm"}), "driver")
+    assert found.lines[0].points[0][1] - found.near == pytest.approx(found.far - found.lines[1].points[0][1])
+    assert (found.keep_outs[0].low, found.keep_outs[0].high) == (found.near, 0.0)
+
+
 def test_tacks_and_beads_lie_at_their_clock_positions() -> None:
     tacks = figure("tacks", {"diameter": "3 in", "number": "6", "length": "1/2 in", "vee": "90 deg"})
     beads = figure("beads", {"diameter": "3 in"})

@@ -213,6 +213,25 @@ def test_a_cut_laid_round_its_tube_meets_the_plane_or_the_other_tube(tmp_path: P
     assert np.diff(np.sort(turns)).max() < 3  # all the way round
 
 
+def test_with_a_wall_the_saddle_seats_and_nothing_of_the_wall_goes_through(tmp_path: Path) -> None:
+    """The cut stands square to the wall: from bore to outside no point lies in the other tube, and each touches."""
+    typed = {"diameter": "60 mm", "cut": "saddle", "onto": "75 mm", "angle": "50 deg", "wall": "6 mm"}
+    laid = read_back(joined(parts_of(pdf_of(build(tmp_path, wrap_file(**typed)), "a4"))[0]))
+    outside = np.vstack(in_space(laid, 60.0))
+    lean = math.radians(50)
+    axis = np.array([0.0, math.sin(lean), -math.cos(lean)])
+    shrink = np.linspace(1.0, 24 / 30, 25)
+
+    def off(back: float) -> np.ndarray:
+        """How far clear of the other tube each point through the wall is: a row for each place round."""
+        through = outside[:, None, :] * np.array([1.0, 1.0, 0.0]) * shrink[None, :, None]
+        through[:, :, 2] = (outside[:, 2] - outside[:, 2].min() + back)[:, None]
+        return np.asarray(np.linalg.norm(np.cross(through, axis), axis=2) - 37.5)
+
+    back = optimize.brentq(lambda value: float(off(value).min()), 20.0, 400.0)
+    assert np.abs(off(back).min(axis=1)).max() < 0.2
+
+
 @pytest.mark.parametrize("case", CASES)
 def test_facing_the_end_that_is_cut_the_clock_runs_clockwise(tmp_path: Path, case: str) -> None:
     """Printed face outward: round x along, as they lie on the page, points out of the paper, and out of the tube.

@@ -26,6 +26,7 @@ BESIDE = 31.0
 #: A tube measured twice is one tube within this, mm.
 _SAME = 0.5
 _STEPS = 720
+PLATE = "plate face"
 FIRST, SECOND, END = "first-line", "second-line", "cut"
 
 Point = tuple[float, float]  # round, along: mm on the paper
@@ -143,11 +144,11 @@ def of_narrow(
 
     inner = line(SECOND, second, -1)
     if first is None:
-        near = max(0.0, second - 2 * BESIDE)
+        near = second - 2 * BESIDE
         lines: tuple[Line, ...] = (inner,)
         low = near
     else:
-        near = max(0.0, first - BESIDE)
+        near = first - BESIDE
         lines = (line(FIRST, first, 1), inner)
         low = first + proud
         if second - proud < low:  # no room for two cuts: one between the lines, both faces dressed
@@ -166,8 +167,9 @@ def _keep_outs(result: Result, side: str, near: float, far: float) -> tuple[Keep
     try:
         found = parse_keep_outs(result.given_text("keep-out", side))
     except TextError:
-        return ()
-    return tuple(each for each in found if each.low < far and each.high > near)
+        found = ()
+    beyond = (KeepOut(near, 0.0, PLATE),) if near < 0 else ()  # there is no tube to lay paper on
+    return (*beyond, *(each for each in found if each.low < far and each.high > near))
 
 
 def _with_places(found: Unrolled, tacks: Result | None, beads: Result | None) -> Unrolled:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from planner.numbers.calculator import Result, Show
 from planner.numbers.quantity import Quantity
-from planner.numbers.shapes.unrolled import END, FIRST, SECOND, NoTemplateError, Unrolled, of_narrow, of_wrap
+from planner.numbers.shapes.unrolled import END, FIRST, PLATE, SECOND, NoTemplateError, Unrolled, of_narrow, of_wrap
 from planner.numbers.showing import plus_minus
 from planner.paper.drawn.unrolled import Told, drawn
 from planner.paper.facts import Facts, NothingToPrintError
@@ -175,7 +175,10 @@ def _of_narrow(result: Result, tube: Unrolled, show: Show) -> _Said:
         SECOND: f"LINE 2  {name}  {two} from the plate face, {kerf}",
     }
     keep_outs = tuple(
-        f"{each.what}, {show.brief(each.low)} to {show.brief(each.high)}: cut the paper away" for each in tube.keep_outs
+        "beyond the plate face: cut the paper off"
+        if each.what == PLATE and each.high == 0
+        else f"{each.what}, {show.brief(each.low)} to {show.brief(each.high)}: cut the paper away"
+        for each in tube.keep_outs
     )
     told = Told(
         lines,
