@@ -130,3 +130,32 @@ def test_a_shift_has_its_times_and_the_work_of_the_calendar() -> None:
     assert re.search(r"\d\d:\d\d–\d\d:\d\d", out)
     code, _, err = run("paper", folder, "job-sheet", "--shift", "9999", *now)
     assert code == 2 and f"{len(spells)} shifts to come" in err
+
+
+def test_a_caution_stands_on_the_page_of_the_step_that_it_is_for() -> None:
+    one = one_of(DEMOS / "four-corners")
+    paper = paper_named("job-sheet")
+    assert paper is not None
+    for size in SIZES.values():
+        found = pages(pdf.write(make(paper, Facts(one, 1.8e9, Asked(episode=2, size=size))), size).body)
+        page = next(each for each in found if "tab-weld" in each)
+        assert page.index("Never weld an axle shaft") < page.index("Weld the tab along the tube")
+
+
+def test_an_empty_place_says_that_it_is_meant() -> None:
+    _, out, _ = run("paper", str(DEMOS / "four-corners"), "job-sheet", "--episode", "2")
+    assert "front-left: – not on this side" in out
+
+
+def test_only_a_pdf_loads_the_library_that_writes_one(tmp_path: Path) -> None:
+    import subprocess
+    import sys
+
+    asks = (
+        "import sys; from planner.commands import main; main(sys.argv[1:]); "
+        "print('fpdf' in sys.modules, 'textual' in sys.modules)"
+    )
+    base = [sys.executable, "-c", asks, "paper", str(DEMOS / "hay-trailer"), "torque", "--to"]
+    for name, says in (("a.html", "False False"), ("a.pdf", "True False")):
+        done = subprocess.run([*base, str(tmp_path / name)], capture_output=True, text=True, check=True)
+        assert done.stdout.splitlines()[-1] == says

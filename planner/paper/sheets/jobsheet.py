@@ -59,8 +59,9 @@ def _table(facts: Facts, ops: Sequence[Operation]) -> Table:
         some = [*group, *_reworks(facts, index)]
         stage = facts.one.plan.stages[index][1]
         rows.append(Row((stack((Text(stage.title, STRONG),), _way(stage, facts.sides)),), strong=True))
-        rows += steprows.caution_rows(facts, some)
-        rows += [steprows.step_row(facts, found) for found in steprows.by_step(some)]
+        said: set[str] = set()
+        for found in steprows.by_step(some):
+            rows += [*steprows.caution_rows(facts, found, said), steprows.step_row(facts, found)]
     return Table(steprows.columns(facts), tuple(rows))
 
 

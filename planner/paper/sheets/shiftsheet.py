@@ -39,12 +39,13 @@ def _table(facts: Facts, parts: list[tuple[Part, Operation]]) -> Table:
         some = list(group)
         episode, stage = plan.stages[index]
         rows.append(Row((cell(Text(f"{episode.number}: {stage.title}", STRONG)),), strong=True))
-        rows += steprows.caution_rows(facts, [op for _, op in some])
+        said: set[str] = set()
         for _, run in groupby(some, key=lambda each: each[1].step.id):
             mine = list(run)
             times = f"{clock(mine[0][0].start, facts.zone)}–{clock(mine[-1][0].end, facts.zone)}"
             unique = list({op.name: op for _, op in mine}.values())
-            rows.append(steprows.step_row(facts, unique, (Text(times, STRONG),)))
+            row = steprows.step_row(facts, unique, (Text(times, STRONG),))
+            rows += [*steprows.caution_rows(facts, unique, said), row]
     return Table(steprows.columns(facts), tuple(rows))
 
 

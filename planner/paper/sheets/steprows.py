@@ -32,15 +32,14 @@ def by_step(ops: Iterable[Operation]) -> list[list[Operation]]:
     return list(found.values())
 
 
-def caution_rows(facts: Facts, ops: Sequence[Operation]) -> list[Row]:
-    """The cautions that the kinds of work bring, each once, with the kinds that it is for."""
-    kinds = facts.one.plan.build.kinds
-    found: dict[str, list[str]] = {}
-    for name in dict.fromkeys(op.step.kind for op in ops if op.step.kind in kinds):
-        for text in kinds[name or ""].cautions:
-            if any(text in op.step.cautions for op in ops):
-                found.setdefault(text, []).append(name or "")
-    paras = [(Text(f"! {text}", STRONG), Text(f" ({', '.join(names)})", SMALL)) for text, names in found.items()]
+def caution_rows(facts: Facts, ops: Sequence[Operation], said: set[str]) -> list[Row]:
+    """What the kind of a step warns of, as a row to stand above it: what was not ``said`` in this stage before."""
+    kind = facts.one.plan.build.kinds.get(ops[0].step.kind or "")
+    if kind is None:
+        return []
+    texts = [text for text in kind.cautions if text in ops[0].step.cautions and text not in said]
+    said.update(texts)
+    paras = [(Text(f"! {text}", STRONG), Text(f" ({kind.name})", SMALL)) for text in texts]
     return [Row((stack(*paras),), strong=True)] if paras else []
 
 
@@ -51,11 +50,14 @@ def step_row(facts: Facts, ops: Sequence[Operation], clock: Para = ()) -> Row:
     if op.side is None:
         return Row((what, _boxes_cell(facts, ops)))
     by_side = {side: [each for each in ops if each.side == side] for side in facts.sides}
-    return Row((what, *(_boxes_cell(facts, found) if found else _not_here(op) for found in by_side.values())))
+    return Row(
+        (what, *(_boxes_cell(facts, found) if found else _not_here(op, side) for side, found in by_side.items()))
+    )
 
 
-def _not_here(op: Operation) -> Cell:
-    return ((Text("– not on this side", SMALL),),) if op.step.named else ()
+def _not_here(op: Operation, side: str) -> Cell:
+    """An empty place says that it is meant: the step is not of this side, or not of this sheet."""
+    return ((Text("– not on this sheet" if side in op.step.sides else "– not on this side", SMALL),),)
 
 
 def what_cell(facts: Facts, op: Operation, clock: Para = ()) -> Cell:
