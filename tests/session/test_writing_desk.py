@@ -13,10 +13,10 @@ from planner.files.disk.folders import read_texts
 from planner.files.editing.spots import Edit, Texts
 from planner.files.editing.steps import delete_step, duplicate_stage, duplicate_step, move_stage, move_step
 from planner.files.editing.typed import parts_of, put_in
+from planner.files.plankeys import STEP_FIELDS
 from planner.session.onebuild import plan_of
 from planner.session.opened import Opened, open_build
 from planner.session.writing.desk import Outcome, Task, desk_of, no_edit, now_of
-from planner.session.writing.fields import STEP_FIELDS
 from planner.session.writing.rows import WriteRow, stage_neighbour, step_neighbour, write_rows
 from planner.session.writing.targets import edit_key, spot_at
 from planner.telling.edit import said

@@ -10,11 +10,7 @@ from hypothesis import strategies as st
 
 from planner.app.editors.line import braced, lowered, matching
 from planner.files.build.reading import read_build
-from planner.files.yaml import edit as editing_text
-from planner.files.yaml.places import Value
-from planner.numbers.together import StepNumber
-from planner.session.writing.choices import choices, kind_facts, number_choices
-from planner.session.writing.fields import (
+from planner.files.plankeys import (
     BUILD_FIELDS,
     EPISODE_FIELDS,
     LISTED,
@@ -25,11 +21,12 @@ from planner.session.writing.fields import (
     TEXTS,
     WHOLE,
     Field,
-    as_typed,
-    from_typed,
-    shown,
-    value_at,
 )
+from planner.files.yaml import edit as editing_text
+from planner.files.yaml.places import Value
+from planner.numbers.together import StepNumber
+from planner.session.writing.choices import choices, kind_facts, number_choices
+from planner.session.writing.fields import as_typed, from_typed, shown, value_at
 from planner.session.writing.targets import Target, stage_index
 from planner.telling.edit import file_lines
 from planner.telling.looks import plain

@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.files.build.reading import read_build
+from planner.files.plankeys import EPISODE_FIELDS, STEP_FIELDS, Field
 from planner.files.yaml.places import Value
 from planner.plan.model import Build
-from planner.session.writing.fields import EPISODE_FIELDS, STEP_FIELDS, Field, as_typed, from_typed, shown
+from planner.session.writing.fields import as_typed, from_typed, shown
 from planner.session.writing.items import SHAPES, item_line, item_of
 from planner.session.writing.targets import Target, edit_key, located
 from tests.support.builds import write_files

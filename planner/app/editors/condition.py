@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from planner.app.editors.editor import Editing
 from planner.app.frame.choose import Choose
 from planner.files.editing.job import add_condition
+from planner.files.plankeys import BUILD, TEXT, Field
 from planner.files.yaml.places import Value
 from planner.session.writing.desk import Outcome, Task
-from planner.session.writing.fields import BUILD, TEXT, Field
 from planner.session.writing.targets import Target
 from planner.telling.looks import line
 

@@ -19,10 +19,11 @@ from planner.app.draw.linelist import bindings_of
 from planner.app.frame.stands import StandingModal
 from planner.app.keep.keeping import keep, unreadable
 from planner.files.editing.spots import Edit, Texts
+from planner.files.plankeys import Field
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import EditError, Value
 from planner.session.writing.desk import Outcome, Task, desk_of, now_of
-from planner.session.writing.fields import Field, shown
+from planner.session.writing.fields import shown
 from planner.session.writing.targets import Target, is_same, value_of
 from planner.telling.edit import outcome_lines
 from planner.telling.looks import Line, line

@@ -14,9 +14,10 @@ from planner.app.draw.drawing import content, cut
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.editors.editor import Editing, Editor
 from planner.app.editors.line import Lowered, lowered, matching
+from planner.files.plankeys import AFTER, REFS, SIDES
 from planner.files.yaml.places import Value
 from planner.session.writing.choices import Choice, choices, kind_facts
-from planner.session.writing.fields import AFTER, REFS, SIDES, names_of, value_at
+from planner.session.writing.fields import names_of, value_at
 from planner.telling.looks import Line, line
 
 

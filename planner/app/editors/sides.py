@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from planner.app.editors.editor import Editing
 from planner.files.editing.spots import Edit
+from planner.files.plankeys import STEP_FIELDS
 from planner.files.yaml.places import Value
 from planner.session.writing.choices import Choice
 from planner.session.writing.desk import Outcome, Task
-from planner.session.writing.fields import STEP_FIELDS, value_at
+from planner.session.writing.fields import value_at
 from planner.session.writing.targets import Target, edit_keys
 from planner.telling.looks import line
 

@@ -20,10 +20,11 @@ from planner.files.editing.steps import (
     duplicate_step,
 )
 from planner.files.editing.typed import id_of
+from planner.files.plankeys import EPISODE, STAGE, STEP, TEXT, Field
 from planner.files.yaml.places import EditError, Value
 from planner.plan.words import counted
 from planner.session.writing.desk import Outcome, Task, desk_of, no_edit
-from planner.session.writing.fields import EPISODE, STAGE, STEP, TEXT, Field, value_at
+from planner.session.writing.fields import value_at
 from planner.session.writing.rows import WriteRow, episode_row, first_new_step
 from planner.session.writing.targets import located, spot_at
 from planner.telling.looks import line

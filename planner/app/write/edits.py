@@ -8,11 +8,7 @@ from planner.app.editors.condition import ask_condition
 from planner.app.editors.editor import Editing, Editor
 from planner.app.editors.sides import ask_sides
 from planner.files.editing.spots import Edit, Texts, set_at
-from planner.files.yaml.places import EditError, Value
-from planner.plan.words import is_name
-from planner.session.writing.choices import Choice
-from planner.session.writing.desk import Outcome, Task
-from planner.session.writing.fields import (
+from planner.files.plankeys import (
     AFTER,
     CHOICE,
     CONDITION,
@@ -31,8 +27,12 @@ from planner.session.writing.fields import (
     WITHOUT,
     WORDS,
     Field,
-    shown,
 )
+from planner.files.yaml.places import EditError, Value
+from planner.plan.words import is_name
+from planner.session.writing.choices import Choice
+from planner.session.writing.desk import Outcome, Task
+from planner.session.writing.fields import shown
 from planner.session.writing.targets import Target, after_edit, edit_key, value_of
 
 if TYPE_CHECKING:

@@ -16,10 +16,11 @@ from planner.app.frame.page import Page
 from planner.app.keep.keeping import keep, not_saved, save_again, tell
 from planner.app.write.edits import Editors
 from planner.app.write.formtext import detail
+from planner.files.plankeys import ENTRIES, Field
 from planner.files.yaml.places import Value
 from planner.plan.expand import Plan
 from planner.session.writing.desk import Outcome, Task, counts_of, desk_of, no_edit
-from planner.session.writing.fields import ENTRIES, Field, shown, value_at
+from planner.session.writing.fields import shown, value_at
 from planner.session.writing.targets import Target, edit_key, fields_of, inner_level, located, title_of, value_of
 from planner.telling.looks import Line, level_words, line
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from planner.files.plankeys import AFTER, REFS, TEXTS, Field
 from planner.files.yaml.places import Value
 from planner.plan.expand import Plan
 from planner.plan.fill import filled, references
 from planner.session.writing.choices import kind_facts
-from planner.session.writing.fields import AFTER, REFS, TEXTS, Field, as_typed, names_of, value_at
+from planner.session.writing.fields import as_typed, names_of, value_at
 from planner.session.writing.targets import Target, value_of
 from planner.telling.looks import Line, line
 

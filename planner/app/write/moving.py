@@ -8,10 +8,10 @@ from planner.app.editors.editor import Editing
 from planner.files.editing.episodes import move_episode
 from planner.files.editing.spots import Edit, Spot, Texts
 from planner.files.editing.steps import move_stage, move_step
+from planner.files.plankeys import CHOICE, EPISODE, STAGE, STEP, Field
 from planner.files.yaml.places import EditError, Value
 from planner.session.writing.choices import Choice
 from planner.session.writing.desk import Outcome, Task
-from planner.session.writing.fields import CHOICE, EPISODE, STAGE, STEP, Field
 from planner.session.writing.rows import WriteRow, episode_row, stage_neighbour, step_neighbour
 
 if TYPE_CHECKING:

@@ -15,10 +15,11 @@ from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
 from planner.app.frame.buildpage import WorkPage
 from planner.app.keep.keeping import not_saved
+from planner.files.plankeys import EPISODE, STAGE, STEP
 from planner.plan.expand import Operation
 from planner.plan.model import Finding
 from planner.session.writing.desk import desk_of
-from planner.session.writing.fields import EPISODE, STAGE, STEP, shown
+from planner.session.writing.fields import shown
 from planner.session.writing.rows import WriteRow, by_step, write_rows
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
 from planner.telling.step import finding_lines

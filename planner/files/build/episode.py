@@ -20,7 +20,7 @@ from planner.files.build.job import Job
 from planner.files.build.reads import reads_in_hold, reads_of
 from planner.files.build.references import Vocabulary
 from planner.files.build.series import publish_of, referred, series_of, shots_of
-from planner.files.build.stepkeys import EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
+from planner.files.build.stepkeys import EPISODE_KEYS, EPISODE_WANTED, STAGE_KEYS, STAGE_WANTED, STEP_KEYS, STEP_WANTED
 from planner.files.yaml.tree import MapNode, Node, Problems, SeqNode, scalar
 from planner.plan.model import (
     ALL,
@@ -83,7 +83,7 @@ class EpisodeReader:
     def read(self, path: str, number: int, root: Node) -> Episode | None:
         """One episode; None where nothing of it can be kept."""
         source = Source(path, self.problems)
-        got = read_keys(source, root, "the episode", EPISODE_KEYS, ("format", "episode", "title", "stages"))
+        got = read_keys(source, root, "the episode", EPISODE_KEYS, EPISODE_WANTED)
         if not isinstance(root, MapNode):
             return None
         stated = got.get("episode")
@@ -134,7 +134,7 @@ class EpisodeReader:
         return value
 
     def stage(self, source: Source, node: Node) -> Stage | None:
-        got = read_keys(source, node, "the stage", STAGE_KEYS, ("stage", "steps"))
+        got = read_keys(source, node, "the stage", STAGE_KEYS, STAGE_WANTED)
         if not isinstance(node, MapNode):
             return None
         rounds = got.get("rounds") or 1
@@ -164,7 +164,7 @@ class EpisodeReader:
         return stage
 
     def step(self, source: Source, node: Node, stage_rounds: int) -> Step | None:
-        got = read_keys(source, node, "the step", STEP_KEYS, ("step", "do"))
+        got = read_keys(source, node, "the step", STEP_KEYS, STEP_WANTED)
         if not isinstance(node, MapNode):
             return None
         place = source.place(node)

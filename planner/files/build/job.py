@@ -12,6 +12,7 @@ from planner.files.build.fields import Source, check_format, choice, kept, mappi
 from planner.files.build.kinds import Outright, read_kinds, words_of
 from planner.files.build.pieces import read_pieces
 from planner.files.layout import BUILD_FILE
+from planner.files.plankeys import BUILD_ROWS, wanted_in
 from planner.files.yaml.tree import MapNode, Node
 from planner.plan.model import (
     ALL,
@@ -206,7 +207,7 @@ JOB_KEYS: dict[str, Any] = {
 
 def read_job(source: Source, root: Node, shipped: Mapping[str, Kind]) -> Job | None:
     """build.yaml as a job; None where it does not even name its sides."""
-    got = read_keys(source, root, BUILD_FILE, JOB_KEYS, ("format", "build", "sides"))
+    got = read_keys(source, root, BUILD_FILE, JOB_KEYS, wanted_in(BUILD_ROWS))
     kinds_node: Node | None = got.get("kinds")
     outright: list[Outright] = []
     kinds = read_kinds(source, kinds_node, shipped, outright) if kinds_node is not None else dict(shipped)

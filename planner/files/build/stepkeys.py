@@ -15,6 +15,18 @@ from planner.files.build.fields import (
     texts,
     whole,
 )
+from planner.files.plankeys import (
+    DURATION,
+    EPISODE_ROWS,
+    NAME,
+    STAGE_ROWS,
+    STEP_ROWS,
+    SWITCH,
+    TEXT,
+    TEXTS,
+    Field,
+    wanted_in,
+)
 from planner.files.yaml.tree import Node
 from planner.plan.model import SIDE_FIRST, STEP_FIRST, Hold
 
@@ -39,59 +51,36 @@ def read_hold_of(source: Source, node: Node, _: str) -> Hold | None:
     return read_hold(source, node)
 
 
-STEP_KEYS: dict[str, Any] = {
-    "step": name,
-    "do": text,
+_BY_SORT: dict[str, Any] = {NAME: name, TEXT: text, TEXTS: texts, DURATION: duration, SWITCH: switch}
+#: What reads otherwise than its sort says, or later, once sides and kinds are known.
+_STEP: dict[str, Any] = {
     "kind": text,
-    "piece": name,
-    "sides": _keep,
-    "why": text,
     "rounds": whole(1, MAX_ROUNDS),
-    "turns": _keep,
-    "first": _keep,
-    "needs": _keep,
-    "gives": _keep,
-    "spoils": _keep,
-    "without": _keep,
-    "hold": read_hold_of,
-    "after": _keep,
-    "setup": text,
-    "time": duration,
-    "wait": _keep,
-    "lasts": duration,
-    "one-way": switch,
-    "rework": switch,
-    "where": choice("shop", "desk"),
     "hands": whole(1, 20),
+    "where": choice("shop", "desk"),
+    "hold": read_hold_of,
+    "wait": _keep,  # a duration, or a number to wait for
     "reads": _keep,
-    "film": _keep,
     "shots": _keep,
-    "say": texts,
-    "cautions": texts,
-    "note": texts,
 }
-STAGE_KEYS: dict[str, Any] = {
-    "stage": text,
-    "pace": choice(STEP_FIRST, SIDE_FIRST),
-    "rounds": whole(1, MAX_ROUNDS),
-    "first": _keep,
-    "film": _keep,
-    "any-time": switch,
-    "steps": _keep,
-    "sequence": _keep,
-}
-EPISODE_KEYS: dict[str, Any] = {
+_STAGE: dict[str, Any] = {"pace": choice(STEP_FIRST, SIDE_FIRST), "rounds": whole(1, MAX_ROUNDS)}
+_EPISODE: dict[str, Any] = {
     "format": check_format,
     "episode": whole(1, 9999),
-    "title": text,
-    "film": _keep,
     "publish": _keep,
     "runtime": _length,
-    "edit": duration,
-    "refers-to": _keep,
-    "promises": _keep,
-    "keeps": _keep,
-    "corrects": _keep,
-    "sponsors": _keep,
-    "stages": _keep,
+    **dict.fromkeys(("promises", "keeps", "corrects", "sponsors"), _keep),
 }
+
+
+def _readers(rows: tuple[Field, ...], own: dict[str, Any]) -> dict[str, Any]:
+    return {row.key: own.get(row.key) or _BY_SORT.get(row.sort, _keep) for row in rows}
+
+
+STEP_KEYS, STAGE_KEYS, EPISODE_KEYS = (
+    _readers(STEP_ROWS, _STEP),
+    _readers(STAGE_ROWS, _STAGE),
+    _readers(EPISODE_ROWS, _EPISODE),
+)
+#: What must be there.
+STEP_WANTED, STAGE_WANTED, EPISODE_WANTED = wanted_in(STEP_ROWS), wanted_in(STAGE_ROWS), wanted_in(EPISODE_ROWS)

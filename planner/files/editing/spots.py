@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import PurePath
 from typing import NamedTuple
 
+from planner.files.plankeys import BUILD_ROWS, EPISODE_ROWS, KIND_FIELDS, STAGE_ROWS, STEP_ROWS, keys_in
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import EditError, Path, Value
 from planner.plan.model import Build
@@ -20,29 +21,15 @@ from planner.plan.words import is_name, nearest
 Texts = Mapping[str, str]
 
 #: The order in which keys are written, of build.yaml, an episode, a stage, a step.
-BUILD_KEYS = (
-    "format", "build", "sides", "film", "show", "shop", "conditions", "start", "end", "pieces", "kinds", "on-camera",
-)  # fmt: skip
-EPISODE_KEYS = (
-    "format", "episode", "title", "film", "publish", "runtime", "edit", "refers-to", "promises", "keeps",
-    "corrects", "sponsors", "stages",
-)  # fmt: skip
-STAGE_KEYS = ("stage", "pace", "rounds", "first", "film", "any-time", "steps", "sequence")
-STEP_KEYS = (
-    "step", "do", "kind", "piece", "sides", "why", "rounds", "turns", "first", "needs", "gives", "spoils", "without",
-    "reads", "hold", "after", "setup", "time", "wait", "lasts", "one-way", "rework", "where", "hands", "film", "shots",
-    "say", "cautions", "note",
-)  # fmt: skip
+BUILD_KEYS, EPISODE_KEYS = keys_in(BUILD_ROWS), keys_in(EPISODE_ROWS)
+STAGE_KEYS, STEP_KEYS = keys_in(STAGE_ROWS), keys_in(STEP_ROWS)
 _INNER_KEYS: Mapping[str, tuple[str, ...]] = {
     "hold": ("limit", "least", "most", "plus-minus", "reads"),
-    "show": ("lengths", "temperature"),
-    "shop": ("timezone", "hours", "desk"),
-    "hours": ("mon", "tue", "wed", "thu", "fri", "sat", "sun"),
-    "desk": ("mon", "tue", "wed", "thu", "fri", "sat", "sun"),
-    "on-camera": ("needs", "gives", "spoils"),
+    **dict.fromkeys(("hours", "desk", "helper"), ("mon", "tue", "wed", "thu", "fri", "sat", "sun")),
+    **{key: keys_in(BUILD_ROWS, key) for key in ("show", "shop", "on-camera")},
 }
 CONDITION_KEYS = ("kept", "on", "means")  # on: the older spelling of kept
-KIND_KEYS = ("means", "needs", "gives", "spoils", "one-way", "time", "cautions", "words")
+KIND_KEYS = keys_in(KIND_FIELDS)
 
 
 class Edit(NamedTuple):

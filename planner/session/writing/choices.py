@@ -6,23 +6,12 @@ from collections.abc import Iterable, Iterator
 from itertools import permutations
 from typing import NamedTuple
 
+from planner.files.plankeys import AFTER, CHOICE, NAME, REFS, STEP, SWITCH, TEXT, TURNS, WITHOUT, Field
 from planner.files.yaml.places import Value
 from planner.plan.fill import JOB, Numbers
 from planner.plan.model import Build, Kind, Step
 from planner.plan.words import show_duration
-from planner.session.writing.fields import (
-    AFTER,
-    CHOICE,
-    NAME,
-    REFS,
-    STEP,
-    SWITCH,
-    TEXT,
-    TURNS,
-    WITHOUT,
-    Field,
-    value_at,
-)
+from planner.session.writing.fields import value_at
 from planner.session.writing.targets import Target
 
 

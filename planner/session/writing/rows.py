@@ -6,10 +6,10 @@ from collections.abc import Container, Hashable, Mapping, Sequence
 from typing import NamedTuple
 
 from planner.files.editing.spots import Spot
+from planner.files.plankeys import BUILD, EPISODE, STAGE, STEP
 from planner.plan.model import SIDE_FIRST, Build, Episode, Finding, Stage, Step
 from planner.plan.names import step_of
 from planner.plan.words import show_duration
-from planner.session.writing.fields import BUILD, EPISODE, STAGE, STEP
 from planner.session.writing.targets import Target
 
 

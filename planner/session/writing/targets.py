@@ -9,9 +9,7 @@ from planner.files.editing.episodes import number_of, renumber
 from planner.files.editing.names import rename_condition
 from planner.files.editing.spots import Edit, Spot, Texts, applied, edit_of, remove_at, set_at, spot_of
 from planner.files.editing.steps import set_key
-from planner.files.yaml.places import EditError, Path, Value
-from planner.plan.model import Build
-from planner.session.writing.fields import (
+from planner.files.plankeys import (
     BUILD,
     CONDITION,
     CONDITIONS,
@@ -25,8 +23,10 @@ from planner.session.writing.fields import (
     WORD,
     WORDS,
     Field,
-    value_at,
 )
+from planner.files.yaml.places import EditError, Path, Value
+from planner.plan.model import Build
+from planner.session.writing.fields import value_at
 
 
 class Target(NamedTuple):

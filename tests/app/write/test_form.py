@@ -14,7 +14,7 @@ from planner.app.editors.pick import PickMany, PickOne
 from planner.app.frame.choose import Choose
 from planner.app.write.form import FormScreen
 from planner.files.editing.spots import BUILD_KEYS, EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
-from planner.session.writing.fields import BUILD_FIELDS, EPISODE_FIELDS, STAGE_FIELDS, STEP_FIELDS
+from planner.files.plankeys import BUILD_FIELDS, EPISODE_FIELDS, STAGE_FIELDS, STEP_FIELDS
 from tests.app.support import screen_text
 from tests.app.write.support import (
     JOB,

@@ -7,13 +7,14 @@ from collections.abc import Callable
 import pytest
 
 from planner.files.build import stepkeys
-from planner.files.build.job import JOB_KEYS
+from planner.files.build.job import _SHOP_KEYS, JOB_KEYS
 from planner.files.editing import episodes as editing_episodes
 from planner.files.editing import names as editing_names
 from planner.files.editing import steps as editing_steps
 from planner.files.editing import typed as editing_typed
 from planner.files.editing.job import add_condition
 from planner.files.editing.spots import BUILD_KEYS, EPISODE_KEYS, STAGE_KEYS, STEP_KEYS, Edit, Spot
+from planner.files.plankeys import BUILD_ROWS, keys_in
 from planner.files.yaml import places as editing_tree
 
 FILES, STAGES, STEPS = 50, 10, 10
@@ -78,6 +79,7 @@ def test_only_what_is_touched_is_parsed(edit: Callable[[], Edit], files: int, mo
 def test_the_order_of_keys_knows_every_key() -> None:
     """What the reader reads, the editor can write, and nothing else."""
     assert set(BUILD_KEYS) == set(JOB_KEYS)
+    assert set(keys_in(BUILD_ROWS, "shop")) == set(_SHOP_KEYS)
     assert set(EPISODE_KEYS) == set(stepkeys.EPISODE_KEYS)
     assert set(STAGE_KEYS) == set(stepkeys.STAGE_KEYS)
     assert set(STEP_KEYS) == set(stepkeys.STEP_KEYS)
