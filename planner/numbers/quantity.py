@@ -142,8 +142,8 @@ def marked(quantity: Quantity, mark: float | None) -> Quantity:
 
 
 def without_doubt(quantity: Quantity) -> Quantity:
-    """The same value taken as exact: a decision, not a reading."""
-    return Quantity(quantity.value)
+    """The same value taken as exact: a decision, not a reading; it stays on the mark on which it was decided."""
+    return Quantity(quantity.value, mark=quantity.mark)
 
 
 def depending(value: float, on: Iterable[tuple[Quantity, float]]) -> Quantity:

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from planner.numbers.calculator import Calculator, Input, Output, RefusedError
 from planner.numbers.inputs import judged, parse_input
-from planner.numbers.lengths import TextError
-from planner.numbers.quantity import Quantity, reading
+from planner.numbers.lengths import TextError, finest
+from planner.numbers.quantity import Quantity, marked, reading
 from planner.numbers.registry import calculator
 from planner.numbers.units import KINDS
 
@@ -76,4 +76,7 @@ def read_output(asked: Calculator, output: Output, side: str, text: str) -> Quan
     except TextError:
         return None
     name = f"{asked.name}.{output.key}{'.' if side else ''}{side} measured"  # no input's: a result may share its key
-    return None if typed is None else reading(name, typed.number, typed.deviation)
+    if typed is None:
+        return None
+    found = reading(name, typed.number, typed.deviation)
+    return marked(found, typed.number) if each.kind == "length" and finest(typed.number) > 1 else found

@@ -116,8 +116,8 @@ def filled(
         asked = match.group(2) or side
         if asked is not None:
             return say(found[asked]) if asked in found else match.group()
-        if not differs(found, sides):
-            return say(found[sides[0]])
+        if not differs(found, sides) and len({say(found[each]) for each in sides}) == 1:
+            return say(found[sides[0]])  # halves that add up on the tape may be one number on two marks
         return ", ".join([f"{each} {say(found[each])}" for each in sides if each in found])
 
     return _REFERENCE.sub(number, text)

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from planner.numbers.calculator import Result, Show
 from planner.numbers.lengths import DOWN, UP, brief_length, seen, show_length
 from planner.numbers.quantity import Quantity
-from planner.numbers.registry import figure
+from planner.numbers.readings import read_output
+from planner.numbers.registry import calculator, figure
 from planner.numbers.showing import figures, plus_minus, shown
 from planner.numbers.tally import safe_tally, tally
 from planner.numbers.together import all_numbers, for_steps
@@ -146,3 +147,16 @@ def test_the_doubt_stands_where_metal_is_cut() -> None:
     assert steps["wheel.backspacing"][""].shown == "5 3/8 in (5.378 in, 136.60 mm) ± 0.023 in (0.58 mm)"
     sure = all_numbers({"wheel": {"width": "7 in", "overall": "8 in", "offset": "35 mm"}}, SIDES, Show(32))
     assert "±" not in for_steps(["wheel"], sure, Show(32))["wheel.backspacing"][""].shown
+
+
+def test_what_is_decided_or_read_stays_on_its_mark() -> None:
+    """A width decided to the 64th, and a half read to the 64th in the place of the planned one."""
+    car = {
+        "lip": "32 in", "frame": "19 in", "section": "9 in", "offset": "0 in", "outer-clearance": "1/2 in",
+        "inner-clearance": "1/2 in", "pads": "52 33/64 in",
+    }  # fmt: skip
+    assert on_tape(ask("fit", car), "pads") == Fraction(52 * 64 + 33, 64)
+    output = next(each for each in calculator("narrow").outputs if each.key == "half")
+    read = read_output(calculator("narrow"), output, "driver", "24 17/64 in ± 1/64")
+    assert read is not None
+    assert inches(shown(read, "mm", Show(32))) == Fraction(24 * 64 + 17, 64)
