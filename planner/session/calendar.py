@@ -88,6 +88,7 @@ def make_calendar(
         ready.update({place * EPISODES + number: when for number, when in _ready(one.live).items()})
     booking = bookings[0][1] if len(builds) == 1 else joined(bookings)
     booked, shifts = book(booking, shop, first.plan.build.place, now, tries, stop)
+    notes += _gone(booking, booked)
     title = first.plan.build.name if len(builds) == 1 else ", then ".join(one.plan.build.name for one in builds)
     return _made(title, booking, booked, shifts, shop, tuple(notes), running, ready, pace)
 
@@ -288,6 +289,18 @@ def _notes(live: Live, booking: Booking, shop: Shop, now: float) -> list[str]:
     if two and shop.helper is None:
         found.append(f"two people are needed for {_some(two)}; shop: in build.yaml says no helper: hours")
     return found
+
+
+def _gone(booking: Booking, booked: Booked) -> list[str]:
+    """What no calendar was found for in which it begins while all that it relies on lasts."""
+    tasks = booking.job.tasks
+    return [
+        f"{tasks[taker].name} begins when {tasks[giver].name} no longer lasts ({show_duration(most * 60)}): do"
+        f" {tasks[giver].name} once more right before it"
+        for giver, takers in booking.job.lasting.items()
+        for taker, most in takers
+        if booked.starts[taker] > booked.ends[giver] + most
+    ]
 
 
 def _some(names: Sequence[str]) -> str:

@@ -188,3 +188,19 @@ def test_the_real_pace_is_offered(tmp_path: Path) -> None:
     for op, at in (("order", "10:00"), ("tack@left", "11:00"), ("tack@right", "12:00")):
         assert run("tick", folder, op, "--at", f"2027-01-01T{at}Z", "--now", "2027-01-01T12:30Z")[0] == 0
     assert "pace" not in run("calendar", folder, "--now", "2027-01-01T13:00Z", "--pace", "1.5")[2]
+
+
+def test_what_lasts_an_hour_is_booked_right_before_what_needs_it(tmp_path: Path) -> None:
+    """The posts come after a week; the bright metal that they are hung on lasts an hour."""
+    bright = "      - {step: bright, do: Make it bright, sides: once, time: 10 min, lasts: 1 h, gives: [gate.bright]}"
+    job = JOB.replace("conditions:", "conditions:\n  gate.bright: {kept: job, means: bright metal}")
+    episode = EPISODE.replace("    steps:", f"    steps:\n{bright}").replace(
+        "hinge.here], time", "hinge.here, gate.bright], time"
+    )
+    code, found = run_json("calendar", build(tmp_path, job, episode), "--now", NOW)
+    assert code == 0
+    booked = parts(found)
+    assert booked["bright"] == [("2027-01-13T19:00", "2027-01-13T19:10")]
+    assert booked["hang@left"] == [("2027-01-13T19:10", "2027-01-13T19:40")]
+    err = run("calendar", build(tmp_path, job, episode.replace("lasts: 1 h", "lasts: 5 min")), "--now", NOW)[2]
+    assert "hang@right begins when bright no longer lasts (5 min): do bright once more right before it" in err

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from planner.plan.calendar.values import (
     DESK,
+    GONE,
     LEAST_PART,
     SHOP,
     Booked,
@@ -28,6 +29,7 @@ from planner.plan.calendar.values import (
 )
 
 _NONE: frozenset[str] = frozenset()
+_PUSHES = 8  # times that a task is put off so that what relies on it comes soon enough
 
 
 class Cursor(NamedTuple):
@@ -45,6 +47,7 @@ class Mark(NamedTuple):
     desk: Cursor
     finish: int
     done: tuple[int, ...]  # of each episode with a publish date, in their order: when its last work ends so far, or 0
+    gone: int = 0  # how many begin when what they rely on no longer lasts
 
 
 class Fit(NamedTuple):
@@ -69,6 +72,10 @@ class Booker:
         self._closing: dict[frozenset[str], int] = {_NONE: 0}
         self.dues = tuple(job.due.values())
         self._weights = tuple([job.weight.get(episode, 1) for episode in job.due])
+        self._givers: dict[int, list[tuple[int, int]]] = {}  # of a task, what it must begin soon enough after
+        for giver, takers in job.lasting.items():
+            for taker, most in takers:
+                self._givers.setdefault(taker, []).append((giver, most))
         self._row = {episode: row for row, episode in enumerate(job.due)}
         self.begin = Mark(self._cursor(SHOP), self._cursor(DESK), job.start, (0,) * len(self.dues))
 
@@ -199,6 +206,8 @@ class Booker:
                     other = self._close(other, SHOP if at_desk else DESK, parts)
                     shop, desk = (other, desk) if at_desk else (shop, other)
                 ready = max(ready, other.at)
+            if index in self.job.lasting:
+                ready = self._late_enough(order, position, ready, place, Mark(shop, desk, 0, ()), ends)
             found = self.fit(task, ready, cursor, place)
             if parts is not None:
                 self._note(task, found, cursor, place, parts)
@@ -210,7 +219,8 @@ class Booker:
             row = self._row.get(task.episode)
             if row is not None and end > done[row]:
                 done = (*done[:row], end, *done[row + 1 :])
-            mark = Mark(moved if not at_desk else shop, moved if at_desk else desk, max(mark.finish, end), done)
+            gone = mark.gone + sum([start > ends[giver] + most for giver, most in self._givers.get(index, ())])
+            mark = Mark(moved if not at_desk else shop, moved if at_desk else desk, max(mark.finish, end), done, gone)
             marks.append(mark)
             if limit is not None:
                 late = self.late(mark)
@@ -224,7 +234,28 @@ class Booker:
     def late(self, mark: Mark) -> int:
         """The minutes past the publish dates so far, in sum."""
         rows = zip(mark.done, self.dues, self._weights, strict=True)
-        return sum([(end - due) * weight for end, due, weight in rows if end > due])
+        return sum([(end - due) * weight for end, due, weight in rows if end > due]) + mark.gone * GONE
+
+    def _late_enough(
+        self, order: Sequence[int], position: int, ready: int, place: str, mark: Mark, ends: Sequence[int]
+    ) -> int:
+        """From when on a task may be booked so that what relies on it, booked next, begins while it lasts."""
+        index, known = order[position], set(order[:position])
+        task, before = self.job.tasks[index], self.job.before
+        for taker, most in self.job.lasting[index]:
+            next_ = self.job.tasks[taker]
+            there = DESK if self.place_of(next_) == DESK else SHOP
+            other = max([ends[each] + lag for each, lag in before[taker] if each in known], default=next_.release)
+            lag = max([lag for each, lag in before[taker] if each == index], default=0)
+            for _ in range(_PUSHES):
+                mine = self.fit(task, ready, mark.desk if place == DESK else mark.shop, place)
+                end = mine.spans[-1][1]
+                cursor = Cursor(mine.last, end, _NONE) if there == place else mark.desk if there == DESK else mark.shop
+                start = self.fit(next_, max(end + lag, other, next_.release), cursor, there).spans[0][0]
+                if start <= end + most:
+                    break
+                ready = max(ready + 1, start - most - task.minutes)
+        return ready
 
     def _close(self, cursor: Cursor, place: str, parts: list[Part] | None) -> Cursor:
         at = cursor.at

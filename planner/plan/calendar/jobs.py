@@ -11,7 +11,7 @@ from planner.plan.debts import owed_facts
 from planner.plan.expand import Operation, edit_name
 from planner.plan.live import Live
 from planner.plan.model import Episode
-from planner.plan.orders.links import links_of
+from planner.plan.orders.links import GIVES, links_of
 
 EPISODES = 10_000  # episode numbers have four digits
 _FIRST = 10_000_000  # a minute late of a build outweighs a lifetime late of the next one
@@ -58,6 +58,12 @@ def job_of(live: Live, order: Sequence[Operation], now: float, pace: float = 1.0
         waited = before[at[link.after]]
         first = at[link.before]
         waited[first] = max(waited.get(first, 0), minutes(link.wait))
+    lasting: dict[int, dict[int, int]] = {}
+    for link in links:
+        lasts = order[link.before].step.lasts
+        if link.kind == GIVES and lasts is not None:
+            takers = lasting.setdefault(at[link.before], {})
+            takers[at[link.after]] = int(lasts // 60)
     opens, closes, closing = _debts(live, ops)
     tasks = tuple(
         [
@@ -68,7 +74,8 @@ def job_of(live: Live, order: Sequence[Operation], now: float, pace: float = 1.0
     held: tuple[tuple[Before, ...], ...] = tuple([tuple(sorted(each.items())) for each in before])
     due = {e.number: int(e.publish[1] // 60) for e in plan.build.episodes if e.publish is not None}
     setups = [op.step.setup for op, _ in live.done if op.step.setup is not None]
-    job = Job(tasks, held, due, closing, setups[-1] if setups else None, minutes(now))
+    soon = {giver: tuple(takers.items()) for giver, takers in lasting.items()}
+    job = Job(tasks, held, due, closing, setups[-1] if setups else None, minutes(now), soon)
     untimed = dict.fromkeys(op.name for op in ops if op.step.time is None)
     return Booking(job, tuple(ops), tuple(untimed))
 
@@ -81,6 +88,7 @@ def joined(bookings: Sequence[tuple[str, Booking]]) -> Booking:
     tasks: list[Task] = []
     before: list[tuple[Before, ...]] = []
     due: dict[int, int] = {}
+    lasting: dict[int, tuple[Before, ...]] = {}
     weight: dict[int, int] = {}
     closing: dict[str, Closing] = {}
     for place, (name, booking) in enumerate(bookings):
@@ -96,10 +104,12 @@ def joined(bookings: Sequence[tuple[str, Booking]]) -> Booking:
                 )
             )
         before += [tuple([(first + earlier, lag) for earlier, lag in each]) for each in job.before]
+        for giver, takers in job.lasting.items():
+            lasting[first + giver] = tuple([(first + taker, most) for taker, most in takers])
         due.update({base + episode: when for episode, when in job.due.items()})
         weight.update({base + episode: _FIRST ** (len(bookings) - 1 - place) for episode in job.due})
         closing.update({f"{name}:{fact}": Closing(f"{name}:{c.name}", c.minutes) for fact, c in job.closing.items()})
-    job = Job(tuple(tasks), tuple(before), due, closing, None, bookings[0][1].job.start, weight=weight)
+    job = Job(tuple(tasks), tuple(before), due, closing, None, bookings[0][1].job.start, lasting, weight)
     ops = tuple([op for _, booking in bookings for op in booking.ops])
     untimed = tuple([f"{name}:{op}" for name, booking in bookings for op in booking.untimed])
     return Booking(job, ops, untimed)

@@ -11,6 +11,9 @@ SHOP, DESK = "shop", "desk"
 #: minutes: no part of work that is split over shifts is shorter
 LEAST_PART = 15
 
+#: what it costs to begin when a give that it relies on no longer lasts, in minutes late: more than a year
+GONE = 1_000_000
+
 Span = tuple[int, int]  # from minute, to minute
 
 
@@ -57,6 +60,7 @@ class Job(NamedTuple):
     closing: Mapping[str, Closing] = {}  # fact -> what closes it; a fact without one holds nothing back
     setup: str | None = None  # the last one stated
     start: int = 0
+    lasting: Mapping[int, tuple[Before, ...]] = {}  # task -> who must begin at most so many minutes after its end
     weight: Mapping[int, int] = {}  # episode -> how much a minute late counts, where that is not once
 
 
@@ -72,7 +76,7 @@ class Part(NamedTuple):
 class Cost(NamedTuple):
     """What a calendar is judged by; less is better, the first first."""
 
-    late: int  # minutes past the publish dates, in sum
+    late: int  # minutes past the publish dates, in sum; GONE more for everything that begins when what it needs is gone
     finish: int  # the minute when the last work ends
     set_ups: int
 

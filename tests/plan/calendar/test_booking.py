@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from planner.plan.calendar.booking import Booker
 from planner.plan.calendar.search import find_calendar
-from planner.plan.calendar.values import Closing, Job, NeverFitsError, Shift, Task, TooShortError
+from planner.plan.calendar.values import GONE, Closing, Job, NeverFitsError, Shift, Task, TooShortError
 from tests.oracle.schedule import faults
 
 
@@ -146,3 +146,43 @@ def test_stopping_gives_the_best_so_far() -> None:
     shifts = week_shifts(200)
     booked = find_calendar(job, shifts, stop=lambda: True)
     assert faults(job, shifts, booked.parts) == []
+
+
+def test_what_does_not_last_is_done_right_before_it_is_needed() -> None:
+    """Cleaned metal lasts an hour; what is welded on it comes by post in a day, so the cleaning waits for it."""
+    clean = Task("clean", 30, "shop", True, 1)
+    order, weld = Task("order", 10, "shop", True, 1), Task("weld", 60, "shop", True, 1)
+    job = Job((clean, order, weld), ((), (), ((0, 0), (1, 1440))), lasting={0: ((2, 60),)})
+    assert spans(job._replace(lasting={})) == [("order", 100, 110), ("clean", 110, 140), ("weld", 1550, 1610)]
+    assert spans(job) == [("order", 100, 110), ("clean", 1540, 1570), ("weld", 1570, 1630)]
+
+
+def test_work_is_put_off_to_the_shift_that_holds_what_relies_on_it() -> None:
+    """Twenty minutes before the shift ends it is too late to begin: the weld after it would come two days later."""
+    saw = Task("saw", 160, "shop", True, 1)
+    clean, weld = Task("clean", 20, "shop", True, 1), Task("weld", 60, "shop", True, 1)
+    job = Job((saw, clean, weld), ((), ((0, 0),), ((1, 0),)), lasting={1: ((2, 60),)})
+    assert spans(job) == [("saw", 100, 260), ("clean", 1540, 1560), ("weld", 1560, 1620)]
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 2**32), st.integers(2, 14))
+def test_whatever_begins_too_late_is_counted(seed: int, size: int) -> None:
+    chance = random.Random(seed)
+    job = random_job(chance, size)
+    job = job._replace(tasks=tuple(task._replace(helped=False, minutes=min(task.minutes, 90)) for task in job.tasks))
+    lasting: dict[int, list[tuple[int, int]]] = {}
+    for taker, before in enumerate(job.before):
+        for giver, lag in before:
+            if chance.random() < 0.5:
+                lasting.setdefault(giver, []).append((taker, lag + chance.choice([0, 60, 3000])))
+    job = job._replace(due={}, lasting={giver: tuple(takers) for giver, takers in lasting.items()})
+    shifts = [s._replace(start=max(s.start, job.start)) for s in week_shifts(150) if s.end > job.start]
+    booked = find_calendar(job, shifts, tries=60)
+    assert faults(job, shifts, booked.parts) == []
+    gone = sum(
+        booked.starts[taker] > booked.ends[giver] + most
+        for giver, takers in job.lasting.items()
+        for taker, most in takers
+    )
+    assert booked.cost.late == gone * GONE
