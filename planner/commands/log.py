@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 from planner.commands.out import EXIT_FINE, print_json, say, show
@@ -31,10 +32,26 @@ def run(argv: Sequence[str]) -> int:
     else:
         show(_line(event.raw) for event in events)
         if not events:
-            say(f"nothing is logged for {args.op}" if args.op else "nothing is logged yet")
+            say(_none(find_build(args.build, args.builds), args.op) if args.op else "nothing is logged yet")
     for notice in notices:
         say(notice)
     return EXIT_FINE
+
+
+def _none(folder: Path, name: str) -> str:
+    """Why nothing is listed of an operation: there is none of that name, or nothing was ticked of it yet."""
+    from planner.session.onebuild import OneBuild, UnusableError
+
+    try:
+        known = set(OneBuild(folder).live.by_name)
+    except UnusableError:
+        known = {name}  # the plan cannot be read: nobody can say
+    if name in known:
+        return f"nothing is logged for {name}"
+    from planner.plan.words import nearest
+
+    near = nearest(name, known)
+    return f"there is no operation {name}" + (f"; did you mean {near}?" if near else "")
 
 
 def _line(raw: Mapping[str, Any]) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from planner.commands.out import CommandError
+from planner.reserved import COMMANDS
 
 if TYPE_CHECKING:
     from planner.plan.expand import Operation
@@ -90,6 +91,9 @@ def find_build(name: str, given: str | None) -> Path:
 
     near = nearest(name, known)
     hint = f"; did you mean {near}?" if near else "; planner where shows where builds are looked for"
+    command = nearest(name, COMMANDS)
+    if near is None and command is not None:
+        raise CommandError(f"there is no build or command {name}; did you mean planner {command}?", near=command)
     raise CommandError(f"there is no build {name} in {home}{hint}", near=near, path=str(under))
 
 

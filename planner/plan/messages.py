@@ -49,7 +49,7 @@ def no_way_back(ops: Sequence[Operation], indexes: Sequence[int]) -> str:
     names = list(dict.fromkeys(ops[i].name for i in indexes if ops[i].step.one_way))
     if not names:
         return ""
-    return "This cannot be undone: " if names[0] == ops[indexes[0]].name else f"{names[0]} cannot be undone. "
+    return f"{names[0]} cannot be undone. "
 
 
 def need(
@@ -166,7 +166,11 @@ def after(ops: Sequence[Operation], indexes: Sequence[int], step: str) -> Said:
 def turn(ops: Sequence[Operation], indexes: Sequence[int], cause: str) -> Said:
     """An operation out of its turn."""
     op = ops[indexes[0]]
-    told = f"{no_way_back(ops, indexes)}{op.name} is out of its turn: {cause} should have come first."
+    one_way = [ops[i].name for i in indexes if ops[i].step.one_way]
+    lead = (
+        f"{op.name} cannot be undone, and it" if one_way[:1] == [op.name] else f"{no_way_back(ops, indexes)}{op.name}"
+    )
+    told = f"{lead} is out of turn: {cause} should have come first."
     return Said(told + _more(ops, indexes), f"Do {cause} before {op.name}, or change the turns of {op.step.id}.")
 
 

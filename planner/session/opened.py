@@ -56,7 +56,7 @@ class Files:
         """Everything in the files that cannot be used: the place, from the build's folder on, and what it is."""
         found = []
         for problem in self.problems:
-            near = f"; nearest: {problem.near}" if problem.near and "did you mean" not in problem.message else ""
+            near = f"; did you mean {problem.near}?" if problem.near and "did you mean" not in problem.message else ""
             found.append((f"{self.short(problem.path)}:{problem.line}:{problem.column}", problem.message + near))
         for notice in self.notices:
             path, _, says = notice.partition(": ")

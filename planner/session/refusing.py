@@ -125,4 +125,4 @@ def _says(op: Operation, found: Sequence[Finding]) -> str:
     if not any(finding.rule == "ahead" for finding in found):
         return springs
     begins = "begin its stage ahead of open work"
-    return f"{springs}, and {begins}" if springs else f"{op.name} now would {begins}"
+    return f"{springs}, and {begins}" if springs else f"{op.name} would {begins} now"

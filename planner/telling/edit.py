@@ -22,7 +22,7 @@ def outcome_lines(outcome: Outcome) -> list[Line]:
     if outcome.problems:
         lines = []
         for problem in outcome.problems[:MOST]:
-            near = f"; nearest: {problem.near}" if problem.near and "did you mean" not in problem.message else ""
+            near = f"; did you mean {problem.near}?" if problem.near and "did you mean" not in problem.message else ""
             where = ""
             if len(outcome.problems) > 1 or problem.path not in outcome.edit.changes:
                 where = f"  {PurePath(problem.path).name}:{problem.line}"

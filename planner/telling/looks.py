@@ -22,6 +22,20 @@ Line = tuple[Piece, ...]
 
 STATE_GLYPHS = {"done": "✓", "ready": "▸", "ahead": "▹", "waiting": "◷", "not yet": "·"}
 LEVEL_GLYPHS = {"trap": "▲", "gap": "□", "notice": "•"}
+BEGUN, HERE = "◐", "▌"
+#: Every sign that stands for something, each for one thing on every screen.
+LEGEND_GLYPHS = {
+    **STATE_GLYPHS,
+    "begun": BEGUN,
+    **LEVEL_GLYPHS,
+    "wrong or missing": "✗",
+    "caution": "!",
+    "on camera": "●",
+    "off camera": "○",
+    "nothing here": "–",
+    "no slack": "◆",
+    "cursor": HERE,
+}
 
 # What a terminal may obey (C0, DEL, C1), marks that turn text around, and characters of no width that make two
 # terminals disagree about where the next one stands.
@@ -79,7 +93,7 @@ def progress_words(done: int, total: int) -> Piece:
     if total and done >= total:
         return Piece(f"✓ complete {done}/{total}", "done")
     if done:
-        return Piece(f"▸ under way {done}/{total}", "ready")
+        return Piece(f"{BEGUN} under way {done}/{total}", "ready")
     return Piece(f"· not begun {done}/{total}", "not-yet")
 
 

@@ -148,7 +148,7 @@ def _order_lines(opened: Opened, finding: Finding) -> list[Line]:
     lines: list[Line] = [(), line(("the order then", "head"), (change, "dim"))]
     for row in rows:
         word, look = _MARKS[row.how]
-        lines.append(line((word, look), (row.name, "strong" if row.how != "same" else "")))
+        lines.append(line((word, look), (shown_name(row.name), "strong" if row.how != "same" else "")))
     if repair.kind in ("turns", "pace"):
         lines.append(line(("The rounds and sides go in this order; no step is put elsewhere.", "dim")))
     return lines

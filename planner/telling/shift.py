@@ -42,7 +42,7 @@ def _part_lines(one: OneBuild, made: Made, part: Part, op: Operation | None, end
     hours = f"{clock(part.start, zone)}-{clock(part.end, zone)}  "
     if op is None:
         return [line((hours, "dim"), (f"{part.name} once more, before leaving", "caution"))]
-    critical = ("! ", "number") if part.name in made.results.critical else "  "
+    critical = ("◆ ", "number") if part.name in made.results.critical else "  "
     words = "" if op.on_camera or op.step.where == "desk" else "  OFF CAMERA"
     hands = f"  {op.step.hands} people" if op.step.hands > 1 else ""
     more = "" if ends.get(part.name) == part.end else "  goes on in the next shift"
@@ -93,7 +93,7 @@ def _closing(made: Made, spell: Spell) -> list[Line]:
         for part in spell.parts
         for debt in sorted(known[part.name].opens if part.name in known else ())
     ]
-    return [line(("□ close      ", "caution"), f"{name}, before you leave") for name in dict.fromkeys(names)]
+    return [line(("  close      ", "caution"), f"{name}, before you leave") for name in dict.fromkeys(names)]
 
 
 def _filming(spell: Spell, ops: dict[str, Operation]) -> list[Line]:

@@ -132,7 +132,9 @@ def needed_lines(one: OneBuild, op: Operation) -> list[Line]:
 def moved_lines(one: OneBuild, op: Operation) -> list[Line]:
     """What a number of this step was when it was done, here or on another side, where it is something else now."""
     return [
-        line(("▲ number ", "trap"), f"{name} was done to {each.name} {each.then.shown}, now {each.now.shown}")
+        line(
+            ("▲ number ", "trap"), f"{shown_name(name)} was done to {each.name} {each.then.shown}, now {each.now.shown}"
+        )
         for name, each in one.moved_beside(op)
     ]
 
@@ -176,7 +178,7 @@ def fact_line(op: Operation) -> Line:
         "at the desk" if step.where == "desk" else "",
         "rework" if step.rework else "",
     ]
-    shown = " · ".join(fact for fact in facts if fact)
+    shown = ", ".join(fact for fact in facts if fact)
     return line((shown, "dim")) if shown else ()
 
 
@@ -185,7 +187,7 @@ def op_lines(opened: Opened, op: Operation) -> list[Line]:
     one = opened.one
     step = op.step
     lines = [
-        line((op.name, "title"), f"  {side_words(op)}   ", camera_words(one, op)),
+        line((shown_name(op.name), "title"), f"  {side_words(op)}   ", camera_words(one, op)),
         line((one.said(op), "strong")),
         *moved_lines(one, op),
         (*state_line(opened, op), *line(("   one-way: cannot be undone", "trap") if step.one_way else "")),
@@ -219,7 +221,11 @@ def link_lines(opened: Opened, op: Operation) -> list[Line]:
         return []
     before, after = opened.neighbours(op.name)
     return [
-        line((f"{word:<7}", "head"), f"{says} {', '.join(names[:_LINKS])}", (_more(len(names) - _LINKS), "dim"))
+        line(
+            (f"{word:<7}", "head"),
+            f"{says} {'; '.join(shown_name(each) for each in names[:_LINKS])}",
+            (_more(len(names) - _LINKS), "dim"),
+        )
         for word, says, names in (("links", "waits for", before), ("" if before else "links", "ahead of", after))
         if names
     ]

@@ -48,7 +48,7 @@ def test_working_ahead_is_asked_once_a_stage_and_names_the_first_that_is_open(tm
     folder = write_build(tmp_path, stages())
     said = tick(folder, "oil@right", *NOW)
     assert said.code == 1 and said.json["refused"]
-    assert said.json["says"] == "oil@right now would begin its stage ahead of open work"  # and no word of a trap
+    assert said.json["says"] == "oil@right would begin its stage ahead of open work now"  # and no word of a trap
     (finding,) = said.json["findings"]
     assert {key: finding[key] for key in ("rule", "level", "at", "cause", "condition", "history")} == {
         "rule": "ahead",

@@ -26,7 +26,7 @@ from planner.app.draw.drawing import cut
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.frame.over import Over, quiet_input
 from planner.files.starters.make import Offer, StarterError, StarterNotWrittenError, make_own, offers
-from planner.telling.looks import Line, line
+from planner.telling.looks import HERE, Line, bar, line
 
 
 class NewBuild(Over):
@@ -79,8 +79,11 @@ class NewBuild(Over):
     def title_line(self) -> Line:
         """How far along it is."""
         keys = questions(self.answers)
-        dots = "●" * (self.at + 1) + "○" * (len(keys) - self.at - 1)
-        return line(("new build", "title"), f"   question {self.at + 1} of {len(keys)}  ", (dots, "dim"))
+        return line(
+            ("new build", "title"),
+            f"   question {self.at + 1} of {len(keys)}  ",
+            *bar(self.at + 1, len(keys), len(keys)),
+        )
 
     def show_question(self) -> None:
         """Show the page of the question that is at hand."""
@@ -119,7 +122,7 @@ class NewBuild(Over):
     def _choice_lines(self, index: int, width: int) -> list[Line]:
         assert self.asked is not None  # noqa: S101  # there are no rows before a question
         choice = self.asked.choices[index]
-        here = "▸" if index == self.rows.cursor else " "
+        here = HERE if index == self.rows.cursor else " "
         head = line((f" {here} ", "key"), (cut(choice.head, max(0, width - 4)).rstrip(), "strong"))
         return [head, line("   ", (choice.says, "dim"))]
 

@@ -8,7 +8,7 @@ from planner.app.draw.drawing import cut
 from planner.files.times.shifts import day_number, day_words
 from planner.plan.calendar.results import Publish, Spell
 from planner.session.calendar import Made
-from planner.telling.looks import Line, Piece, line
+from planner.telling.looks import HERE, Line, Piece, line
 
 ROWS = 3  # lines a week
 _LABEL = 7
@@ -92,8 +92,8 @@ def day_names(width: int) -> Line:
 def _head(day: Day | None, room: int, here: bool) -> list[Piece]:
     """The shifts of a day: an hour a mark, filled where it is booked; how many operations; who is chosen."""
     if day is None or not (day.spells or day.idle):
-        return [Piece(cut("·", room), "dim")]
-    mark = "▸" if here else " "
+        return [Piece(cut("–", room), "dim")]
+    mark = HERE if here else " "
     bars: list[Piece] = []
     left = room - 4
     for spell in day.spells:

@@ -373,11 +373,11 @@ class CameraScreen(WorkPage):
         if op is None:
             return
         text = said(self.one.plan.build, op.step, op.side)
-        lines = [line((f"{what} ", "title"), (op.name, "strong")), line(text)]
+        lines = [line((f"{what} ", "title"), (shown_name(op.name), "strong")), line(text)]
 
         def take(typed: str | None) -> None:
             if typed and self.record([{"did": did, key: typed}], op):
-                self.say(f"kept with {op.name}: {typed}", "good")
+                self.say(f"kept with {shown_name(op.name)}: {typed}", "good")
                 self.draw_tick()
 
         self.app.push_screen(Type(lines, hint), take)
@@ -390,7 +390,7 @@ class CameraScreen(WorkPage):
         if op is None:
             return
         if not is_seen(op, one.filmed_instead):
-            self.say(f"{op.name} is planned off camera")
+            self.say(f"{shown_name(op.name)} is planned off camera")
             return
         other = stand_in(one.live, op)
         done = not one.live.is_open(op)

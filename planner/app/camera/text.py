@@ -81,7 +81,7 @@ def rolling_line(opened: Opened, op: Operation, wanted: bool) -> Line:
     if rolling is not None:
         return line((f"● rolling since {opened.local(rolling.at)}", "on-word"))
     if wanted:
-        return line(("▲ One-way and on camera. Is it rolling? Press r when it is.", "trap"))
+        return line(("! One-way and on camera. Is it rolling? Press r when it is.", "trap"))
     return line(("○ camera stopped", "dim"))
 
 
@@ -98,7 +98,7 @@ def need_lines(opened: Opened, op: Operation) -> list[Line]:
         word = ""
     now = one.clock()
     for cause, until in own_waits(one, op, now).items():
-        left = f"{clock_words(until - now)} more, after {cause}"
+        left = f"{clock_words(until - now)} more, after {shown_name(cause)}"
         lines.append(line((f"{word:<7}", "head"), ("◷ waiting  ", "waits"), left))
         word = ""
     if one.live.out_of_turn(op):
@@ -118,7 +118,7 @@ def own_waits(one: OneBuild, op: Operation, now: float) -> dict[str, float]:
 def place_line(opened: Opened, op: Operation) -> Line:
     """Which operation of the plan it is."""
     episode, stage = opened.one.plan.stages[op.stage]
-    return line((op.name, "strong"), f"   episode {episode.number} {episode.title} · {stage.title}")
+    return line((shown_name(op.name), "strong"), f"   episode {episode.number} {episode.title}, {stage.title}")
 
 
 def body_lines(opened: Opened, op: Operation, rolling_wanted: bool, way_key: str = "D") -> list[Line]:
@@ -221,7 +221,7 @@ def timer(ringer: Ringer, now: float, own: Mapping[str, float]) -> tuple[str, li
     others = sorted((until, cause) for cause, until in ringer.running.items() if cause not in own)
     if own:
         cause = max(own, key=lambda each: own[each])
-        about = [line((f"◷ wait after {cause}", "waits"))]
+        about = [line((f"◷ wait after {shown_name(cause)}", "waits"))]
         return clock_words(own[cause] - now), [*about, *([over] if over else other_lines(others, now))]
     if over is not None:
         return "0:00", [over, *other_lines(others, now)]
@@ -229,7 +229,7 @@ def timer(ringer: Ringer, now: float, own: Mapping[str, float]) -> tuple[str, li
         return None
     until, cause = others[0]
     more = f", and {len(others) - 1} more" if len(others) > 1 else ""
-    return clock_words(until - now), [line((f"◷ another wait, after {cause}{more}", "waits"))]
+    return clock_words(until - now), [line((f"◷ another wait, after {shown_name(cause)}{more}", "waits"))]
 
 
 def over_line(ringer: Ringer, now: float) -> Line | None:
@@ -238,7 +238,7 @@ def over_line(ringer: Ringer, now: float) -> Line | None:
         return None
     cause, until = next(iter(ringer.over.items()))
     bell = "   z silences the bell" if ringer.left else ""
-    return line((f"◷ OVER: the wait after {cause}", "on"), (f"  {clock_words(now - until)} ago{bell}", ""))
+    return line((f"◷ OVER: the wait after {shown_name(cause)}", "on"), (f"  {clock_words(now - until)} ago{bell}", ""))
 
 
 def other_lines(others: Sequence[tuple[float, str]], now: float) -> list[Line]:
@@ -247,7 +247,7 @@ def other_lines(others: Sequence[tuple[float, str]], now: float) -> list[Line]:
         return []
     until, cause = others[0]
     more = f", and {len(others) - 1} more" if len(others) > 1 else ""
-    return [line((f"another wait {clock_words(until - now)}, after {cause}{more}", "dim"))]
+    return [line((f"another wait {clock_words(until - now)}, after {shown_name(cause)}{more}", "dim"))]
 
 
 def timer_in_one_line(digits: str, about: Sequence[Line]) -> Line:

@@ -37,7 +37,10 @@ def content(lines: Iterable[Line], palette: str) -> Content:
             parts.append("\n")
         for text, look in each:
             style = look_of(palette, look)
-            parts.append((text, style) if style else text)
+            if "underline" in style:
+                parts += [(part, style) if part.strip() else part for part in _words_alone(text)]
+            else:
+                parts.append((text, style) if style else text)
     return Content.assemble(*parts)
 
 
@@ -53,12 +56,25 @@ def strip(pieces: Iterable[Piece], width: int, palette: str, under: RichStyle, b
             break
         shown = text if cell_len(text) <= room else cut(text, room)
         # Under a cursor that fills the line a look would fight with the cursor's own colours.
-        style = under if base == "cursor" else under + _rich(look_of(palette, look))
-        segments.append(Segment(shown, style))
+        own = look_of(palette, look)
+        style = under if base == "cursor" else under + _rich(own)
+        if "underline" in own and base != "cursor":
+            segments += [Segment(part, style if part.strip() else under) for part in _words_alone(shown)]
+        else:
+            segments.append(Segment(shown, style))
         used += cell_len(shown)
     if used < width:
         segments.append(Segment(" " * (width - used), under))
     return Strip(segments, max(width, 0))
+
+
+def _words_alone(text: str) -> list[str]:
+    """A text without the spaces around it, and these by themselves: a rule under words is none under spaces."""
+    bare = text.strip(" ")
+    if not bare:
+        return [text] if text else []
+    start = text.index(bare)
+    return [part for part in (text[:start], bare, text[start + len(bare) :]) if part]
 
 
 def fold(lines: Iterable[Line], width: int) -> list[Line]:

@@ -86,7 +86,7 @@ _TERMINAL = {
     "large": "bold",
     "number": "bold",
     "on": "bold reverse",
-    "off": "bold underline",
+    "off": "bold",
     "cursor": "reverse",
     "row": "bold",
     "rule": "dim",

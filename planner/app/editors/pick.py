@@ -152,7 +152,7 @@ class PickOne(Pick, inherit_bindings=False):
         if index >= len(self.shown):
             return []
         offer = self.shown[index]
-        mark = "● " if offer.value == self.editing.old else "○ "
+        mark = "[x] " if offer.value == self.editing.old else "[ ] "
         return [line((cut(f" {mark}{offer.text}", min(26, width // 2)), "strong"), " ", (offer.says, "dim"))]
 
     def advice(self) -> list[Line]:
@@ -255,7 +255,7 @@ class PickMany(Pick, inherit_bindings=False):
         if offer.value is None:
             return [line((f" {offer.text}", "strong"), "  ", (offer.says, "dim"))]
         mine = self.is_chosen(offer.text)
-        mark = "✓" if mine else "·"
+        mark = "[x]" if mine else "[ ]"
         where = self.where.get(offer.text, "")
         name = ", ".join(mine) if len(mine) > 1 else f"{offer.text}{f'@{where}' if where else ''}"
         look = "done" if mine else "strong"

@@ -17,7 +17,7 @@ from planner.plan.ticks import AGAIN, DONE, LATE, NOTE, READING, ROLLING, STOPPE
 from planner.plan.words import show_duration
 from planner.session.filming import CONTINUITY, is_seen, stand_in
 from planner.session.results import Reason
-from planner.telling.finding import shown_name
+from planner.telling.finding import shown_name, words_of
 from planner.telling.looks import LEVEL_GLYPHS, Line, level_words, line, progress_words
 
 if TYPE_CHECKING:
@@ -257,7 +257,7 @@ class WorkPage(Page):
         one, opened = self.one, self.opened
         known = one.live.by_name.get(op.name)  # the plan may have been read anew behind a question
         if known is None:
-            self.say(f"{op.name} is no longer in the plan; nothing is ticked", "wrong")
+            self.say(f"{shown_name(op.name)} is no longer in the plan; nothing is ticked", "wrong")
             return
         op = known
         from planner.files.log.ticklog import NotWrittenError
@@ -455,15 +455,19 @@ class WorkPage(Page):
         self.nothing_ticked()
         ahead = all(finding.rule == "ahead" for finding in refusal.findings)
         head = ("This is ahead of open work", "notice") if ahead else ("Stop: this would be wrong now", "trap")
-        lines = [line(head, f"   {op.name}")]
+        lines = [line(head, f"   {shown_name(op.name)}")]
         for finding in refusal.findings[:5]:
-            lines += [(), line((f"{LEVEL_GLYPHS[finding.level]} {finding.level}", finding.level)), line(finding.says)]
+            lines += [
+                (),
+                line((f"{LEVEL_GLYPHS[finding.level]} {finding.level}", finding.level)),
+                line(words_of(one.plan, finding, cured=False)),
+            ]
         if len(refusal.findings) > 5:
             lines += [(), line(f"and {len(refusal.findings) - 5} more of the kind")]
         answers = {1: ("stay", "Leave it: tick nothing")}
         answers[3] = ("anyway", "Do it anyway; the log keeps what you accepted")
         if refusal.instead is not None:
-            answers[2] = ("instead", f"Go to {refusal.instead} instead, which springs no trap now")
+            answers[2] = ("instead", f"Go to {shown_name(refusal.instead)} instead, which springs no trap now")
         numbers = sorted(answers)  # each always means the same: hands learn them
 
         def take(answer: str | None) -> None:
@@ -497,7 +501,7 @@ class WorkPage(Page):
 def said_of(op: Operation, result: Ticked) -> str:
     """What is said once a tick is on the disk."""
     words = {DONE: "ticked", AGAIN: "ticked once more", UNDONE: "taken back", LATE: "ticked as not filmed"}
-    says = f"{words.get(result.did, result.did)}: {op.name}"
+    says = f"{words.get(result.did, result.did)}: {shown_name(op.name)}"
     if result.did == UNDONE and op.step.one_way:
         says += "; the metal stays as it is"
     if result.accepted:

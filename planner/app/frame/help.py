@@ -18,10 +18,10 @@ from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.frame.stands import StandingModal
 from planner.app.keys.actions import Entry, matching
 from planner.app.keys.table import KeyProblem
-from planner.telling.looks import LEVEL_GLYPHS, STATE_GLYPHS, Line, line
+from planner.telling.looks import LEGEND_GLYPHS, Line, line
 
 LEGEND = line(
-    *(part for word, glyph in {**STATE_GLYPHS, **LEVEL_GLYPHS}.items() for part in ((f"{glyph} {word}", ""), "   ")),
+    *(part for word, glyph in LEGEND_GLYPHS.items() for part in ((f"{glyph} {word}", ""), "   ")),
 )
 LEAD = 12  # the width of a key's own name
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from planner.app.frame.host import Host
     from planner.plan.expand import Operation
 
-SAID = {"good": ("✓ ", "done"), "wrong": ("✗ ", "trap"), "note": ("• ", "notice")}
+SAID = {"good": ("✓ ", "done"), "wrong": ("✗ ", "trap"), "note": ("", "notice")}
 
 
 MOST_SAID = 4  # lines

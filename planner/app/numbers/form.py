@@ -129,7 +129,7 @@ def _value_pieces(asked: Asked, each: Input, side: str | None, wrong: bool) -> l
     elif each.taken:
         pieces.append((_taken(asked, each, side), "dim"))
     else:
-        pieces.append(("· not given", "dim"))
+        pieces.append(("– not given", "dim"))
     return pieces
 
 
@@ -168,7 +168,7 @@ def _taken(asked: Asked, each: Input, side: str | None) -> str:
                 unit = KINDS[each.kind].base
                 text = asked.show.brief(value.value) if unit == "mm" else f"{value.value:g} {unit}"
             found.append(text if working.side is None else f"{working.side} {text}")
-    return f"← {', '.join(found)} from {each.taken}" if found else f"· else from {each.taken}"
+    return f"← {', '.join(found)} from {each.taken}" if found else f"– else from {each.taken}"
 
 
 def hint_lines(each: Input, show: Show) -> list[Line]:

@@ -36,7 +36,7 @@ def state_of(outcome: Outcome | None, *, busy: bool = False) -> State:
     if busy:
         return State("…", "at work", "waits")
     if outcome is None:
-        return State("·", "empty", "dim")
+        return State("–", "empty", "dim")
     if outcome.result is not None:
         return State("✓", "found", "done")
     return State("◷", "waits", "waits") if outcome.waiting else State("✗", "refused", "trap")
@@ -74,7 +74,7 @@ def result_lines(told: Told, elsewhere: Elsewhere, width: int) -> list[Line]:
     if told.busy:
         return [line(("… at work: cutting plans are compared", "waits"))]
     if outcome is None:
-        none = line((f"· {told.calculator.name} has no inputs yet", "dim"))
+        none = line((f"– {told.calculator.name} has no inputs yet", "dim"))
         return [none, line(told.calculator.says), (), line((AID, "dim"))]
     if outcome.result is None:
         return [*_refused(outcome), *_elsewhere(elsewhere), (), line((AID, "dim"))]

@@ -9,7 +9,7 @@ from rich.cells import cell_len
 
 from planner.app.draw.drawing import cut
 from planner.plan.model import NOTICE
-from planner.telling.looks import LEVEL_GLYPHS, STATE_GLYPHS, Line, Piece, line, literal
+from planner.telling.looks import BEGUN, LEVEL_GLYPHS, STATE_GLYPHS, Line, Piece, line, literal
 from planner.telling.rows import NOT_FILMED, CellState
 
 _STATE_LOOKS = {"done": "done", "ready": "ready", "ahead": "not-yet", "waiting": "waits", "not yet": "not-yet"}
@@ -30,7 +30,8 @@ def cell_texts(cell: CellState) -> list[Line]:
         state = bare = Piece(f"{glyph} {NOT_FILMED}", "trap")
         tail = ""
     if not cell.mark:
-        return [line(state, (tail, look)), (state,), (bare,)]
+        short = [line((f"{glyph} wait{tail}", look))] if cell.state == "waiting" and tail else []
+        return [line(state, (tail, look)), *short, (state,), (bare,)]
     mark_glyph = LEVEL_GLYPHS[cell.mark]
     word = f"was {cell.mark}" if cell.history else cell.mark
     mark = (f"{mark_glyph} {word}", cell.mark)
@@ -51,11 +52,11 @@ def fitting_text(texts: Sequence[Line], width: int) -> Line:
 def stage_line(title: str, done: int, total: int, width: int) -> Line:
     """A stage of the outline: by glyph, title and count, and by word too where the whole title leaves room."""
     if not total:
-        glyph, look, count, word = "·", "dim", "", "empty"
+        glyph, look, count, word = "–", "dim", "", "empty"
     elif done >= total:
         glyph, look, count, word = "✓", "done", f"{done}/{total}", "done"
     else:
-        glyph, look = ("▸" if done else "·"), ""
+        glyph, look = (BEGUN if done else "·"), ""
         count, word = f"{done}/{total}", "begun" if done else "not begun"
     text = f"  {glyph} {literal(title)}"
     # Words of one width stand under each other; where they do not fit, the word by itself may.

@@ -14,7 +14,7 @@ from planner.app.frame.over import Over, quiet_input
 from planner.app.plan.findtext import Entry, Hit, entries_of, find, find_id, hit_lines
 from planner.plan.expand import Operation, Plan
 from planner.plan.words import counted
-from planner.telling.looks import Line, line
+from planner.telling.looks import HERE, Line, line
 
 _HINTS = {
     False: "words from an id, from what is done, from a note, a condition or a kind",
@@ -80,7 +80,7 @@ class FindScreen(Over):
 
     def _lines(self, index: int, width: int) -> list[Line]:
         head, tail = hit_lines(self.hits[index], self.words)
-        return [line(("▸" if index == self.rows.cursor else " ", "key"), *head), tail]
+        return [line((HERE if index == self.rows.cursor else " ", "key"), *head), tail]
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Look again with every letter."""

@@ -19,7 +19,7 @@ from planner.files.disk.watching import ShelfError, build_folders
 from planner.files.editing.spots import Spot
 from planner.plan.words import counted
 from planner.session.writing.desk import ChangedOutsideError, desk_of
-from planner.telling.looks import Line, line
+from planner.telling.looks import HERE, Line, line
 
 BUILD, EPISODE, PLACE, SHOWN = range(4)
 _ASKS = (
@@ -103,7 +103,7 @@ class CopyStage(WriteOver):
         self.draw_all()
 
     def _row_lines(self, index: int, width: int) -> list[Line]:
-        here = "▸" if index == self.rows.cursor else " "
+        here = HERE if index == self.rows.cursor else " "
         return [line((f" {here} ", "key"), (self.choices()[index], "strong"))]
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:

@@ -135,7 +135,7 @@ class FormScreen(Page):
         else:
             text = shown(value)
         if not text:
-            return [line((head, "dim"), ("·", "dim"))]
+            return [line((head, "dim"), ("– nothing", "dim"))]
         return [line((head, "head"), text)]
 
     def draw_detail(self, *, top: bool = True) -> None:

@@ -30,7 +30,7 @@ from planner.app.write.namestext import (
 )
 from planner.app.write.over import WriteOver
 from planner.plan.words import counted
-from planner.telling.looks import Line, line
+from planner.telling.looks import HERE, Line, line
 
 if TYPE_CHECKING:
     from planner.app.frame.host import Shown
@@ -117,7 +117,7 @@ class RenameScreen(WriteOver):
 
     def _name_lines(self, index: int, width: int) -> list[Line]:
         name = self.shown[index]
-        here = "▸" if index == self.rows.cursor else " "
+        here = HERE if index == self.rows.cursor else " "
         head = line((f" {here} ", "key"), (f"{name.what:<10}", "dim"), (name.name, "strong"), "  ")
         used = sum(len(piece.text) for piece in head)
         return [(*head, *line((cut(name.says, max(0, width - used)), "dim")))]
@@ -242,7 +242,7 @@ class RenumberScreen(WriteOver):
 
     def _episode_lines(self, index: int, width: int) -> list[Line]:
         episode = self.plan.build.episodes[index]
-        here = "▸" if index == self.rows.cursor else " "
+        here = HERE if index == self.rows.cursor else " "
         new = self.numbers().get(episode.number)
         arrow = (f"  → {new}", "strong") if new is not None else ""
         return [line((f" {here} ", "key"), (f"{episode.number:>4}  ", "strong"), episode.title, arrow)]

@@ -77,7 +77,7 @@ def _episode_facts(episode: Episode) -> str:
         f"goes out {episode.publish[0]}" if episode.publish else "",
         f"runs {show_duration(episode.runtime)}" if episode.runtime else "",
     ]
-    return " · ".join(fact for fact in facts if fact) or ("no stage yet" if not episode.stages else "")
+    return ", ".join(fact for fact in facts if fact) or ("no stage yet" if not episode.stages else "")
 
 
 def _stage_facts(stage: Stage) -> str:
@@ -87,7 +87,7 @@ def _stage_facts(stage: Stage) -> str:
         "listed" if stage.sequence is not None else "",
         "no step yet" if not stage.steps else "",
     ]
-    return " · ".join(fact for fact in facts if fact)
+    return ", ".join(fact for fact in facts if fact)
 
 
 def step_facts(step: Step) -> str:
@@ -99,7 +99,7 @@ def step_facts(step: Step) -> str:
         "rework" if step.rework else sides,
         f"{step.rounds} rounds" if step.rounds > 1 else "",
     ]
-    return " · ".join(fact for fact in facts if fact)
+    return ", ".join(fact for fact in facts if fact)
 
 
 def by_step(findings: Sequence[Finding]) -> Mapping[str, list[Finding]]:

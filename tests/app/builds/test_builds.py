@@ -18,7 +18,7 @@ async def test_every_build_is_listed_with_progress_and_findings(brackets: Path, 
     async with opened(None, brackets.parent) as (app, _):
         text = screen_text(app)
     assert "Shock brackets" in text
-    assert "▸ under way 1/13" in text
+    assert "◐ under way 1/13" in text
     assert "▲ 3 traps  • 1 notice" in text
     assert "✗ cannot be read: 2 problems" in text
     assert "Four hubs" in text
@@ -57,7 +57,7 @@ async def test_a_build_that_comes_goes_or_changes_is_seen(brackets: Path, four: 
         OneBuild(four, "other").tick("clean@front-left")
         app.second()
         await settled(app, pilot)
-        assert "▸ under way 1/16" in screen_text(app)
+        assert "◐ under way 1/16" in screen_text(app)
 
 
 async def test_a_build_opens_by_enter_and_by_mouse(brackets: Path, four: Path) -> None:

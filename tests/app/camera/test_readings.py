@@ -70,7 +70,7 @@ async def test_the_keypad_is_whole_at_every_size(stubs: Path, size: tuple[int, i
 
 async def test_a_pass_ticks_and_goes_on(stubs: Path) -> None:
     async with opened(stubs, keys="c space . 0 0 6 enter") as (app, _):
-        assert "✓ ticked: straight@driver" in screen_text(app)
+        assert "✓ ticked: straight, driver" in screen_text(app)
     assert logged(stubs) == [("reading", "straight@driver"), ("done", "straight@driver")]
 
 
@@ -86,7 +86,7 @@ async def test_outside_is_never_silent_and_leads_to_the_rework(stubs: Path) -> N
         await pilot.press("space")
         clock.now += 60
         await pilot.press("g", "space", *"0.001", "enter")
-        assert "✓ ticked: straight@driver" in screen_text(app)
+        assert "✓ ticked: straight, driver" in screen_text(app)
     assert logged(stubs) == [
         ("reading", "straight@driver"),
         ("done", "draw@driver"),
@@ -103,7 +103,7 @@ async def test_cannot_tell_names_the_instrument_and_reads_again(stubs: Path) -> 
         await pilot.press("3")
         assert isinstance(app.screen, Keypad)
         await pilot.press(*".0060", "space", "plus", "minus", *".0005", "enter")
-        assert "✓ ticked: straight@driver" in screen_text(app)
+        assert "✓ ticked: straight, driver" in screen_text(app)
     assert [did for did, _ in logged(stubs)] == ["reading", "reading", "done"]
 
 

@@ -67,7 +67,7 @@ def test_a_shortened_line_ends_with_dots() -> None:
 
 def test_progress_is_said_in_words() -> None:
     words = [progress_words(done, 4).text for done in (0, 1, 4)]
-    assert words == ["· not begun 0/4", "▸ under way 1/4", "✓ complete 4/4"]
+    assert words == ["· not begun 0/4", "◐ under way 1/4", "✓ complete 4/4"]
     assert plain([level_words({"trap": 1, "gap": 0, "notice": 2})]) == "▲ 1 trap  • 2 notices"
     assert plain([level_words({})]) == "✓ no findings"
 

@@ -148,7 +148,7 @@ async def test_ticks_of_another_device_come_in(brackets: Path) -> None:
         app.second()
         await settled(app, pilot)
         text = screen_text(app)
-        assert "▸ under way 1/13" in text
+        assert "◐ under way 1/13" in text
         assert "the logs changed outside" in text
         assert at(app) == "grind-back@driver"
 

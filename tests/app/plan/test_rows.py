@@ -68,7 +68,7 @@ def test_cells_say_state_rounds_waits_and_findings(brackets: Path) -> None:
         one.tick(name)
     assert said(opened, "clamp", 0) == "✓ done"
     assert said(opened, "tacks", 0) == "◷ 1/2 waiting 3:00"
-    assert said(opened, "tacks", 0, 14) == "◷ 1/2 waiting"
+    assert said(opened, "tacks", 0, 14) == "◷ wait 3:00"
     clock.now += 181
     assert said(opened, "tacks", 0) == "▸ 1/2 ready"
 
@@ -108,12 +108,12 @@ def test_at_eighty_the_words_of_the_steps_get_the_room() -> None:
 @pytest.mark.parametrize(
     ("title", "done", "total", "width", "says"),
     [
-        ("Strip", 2, 28, 34, "  ▸ Strip          2/28 begun    "),
+        ("Strip", 2, 28, 34, "  ◐ Strip          2/28 begun    "),
         ("Strip", 0, 4, 34, "  · Strip           0/4 not begun"),
         ("Strip", 4, 4, 34, "  ✓ Strip           4/4 done     "),
-        ("Up", 0, 0, 34, "  · Up                 empty    "),
-        ("Brackets and calipers", 3, 21, 34, "  ▸ Brackets and calipers   3/21"),
-        ("Brackets and", 3, 21, 30, "  ▸ Brackets and  3/21 begun"),
+        ("Up", 0, 0, 34, "  – Up                 empty    "),
+        ("Brackets and calipers", 3, 21, 34, "  ◐ Brackets and calipers   3/21"),
+        ("Brackets and", 3, 21, 30, "  ◐ Brackets and  3/21 begun"),
         ("Under the truck and over", 0, 12, 24, "  · Under the tru… 0/12"),
     ],
 )

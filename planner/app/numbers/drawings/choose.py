@@ -16,10 +16,10 @@ def drawing_lines(name: str, outcomes: Mapping[str, Outcome], show: Show, width:
     """The drawing of a calculator in that many cells; of refused numbers nothing is drawn."""
     drawn = DRAWN.get(name)
     if drawn is None:
-        return [line((f"· {name} has no drawing; tyre, wheel, fit, narrow and cradle have one", "dim"))]
+        return [line((f"– {name} has no drawing; tyre, wheel, fit, narrow and cradle have one", "dim"))]
     outcome = outcomes.get(drawn)
     if outcome is None:
-        return [line((f"· nothing to draw yet: {drawn} has no inputs", "dim"))]
+        return [line((f"– nothing to draw yet: {drawn} has no inputs", "dim"))]
     if outcome.result is None:
         word = "◷ {} waits for readings" if outcome.waiting else "✗ {} is refused"
         said = word.format(drawn)
