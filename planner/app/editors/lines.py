@@ -19,7 +19,7 @@ class LinesEditor(Editor, inherit_bindings=False):
     """Several lines; Enter begins a new one."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("lines")
-    KEYS_SAID = (("F2", "keep them", "keep"), ("Esc", "cancel", "leave"), ("Enter", "a new line", ""))
+    KEYS_SAID = (("Ctrl+T", "keep them", "keep"), ("Esc", "cancel", "leave"), ("Enter", "a new line", ""))
     DEFAULT_CSS = """
     LinesEditor TextArea, LinesEditor TextArea:focus { height: 9; border: none; padding: 0; background: $panel; }
     LinesEditor.-low TextArea, LinesEditor.-low TextArea:focus { height: 6; }

@@ -86,7 +86,7 @@ def move(writer: Mover, row: WriteRow, build: Build, by: int) -> None:
 def move_to(writer: Mover, row: WriteRow, build: Build) -> None:
     """Into another stage, or a stage into another episode."""
     if row.what == EPISODE:
-        writer.say("h and l move an episode up and down; the numbers follow")
+        writer.say("< and > move an episode up and down; the numbers follow")
         return
     from planner.app.editors.pick import PickOne
 

@@ -114,7 +114,7 @@ class PasteScreen(WriteOver):
             self.say(wrong, "wrong")
         elif has_levels(text):
             how = "outer lines are stages" if self.stages else "inner lines are notes"
-            self.say(f"some lines stand deeper: {how}; F3 takes them the other way")
+            self.say(f"some lines stand deeper: {how}; Ctrl+L takes them the other way")
         else:
             self.hush()
         self.draw_title()

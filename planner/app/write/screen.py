@@ -151,7 +151,7 @@ class WriteScreen(WorkPage):
             return [
                 line((head, "title"), "  ", (row.text, "strong")),
                 line((row.facts, "dim")),
-                line(("e edits it, n adds a step, s a stage, v an episode, d duplicates, x deletes", "dim")),
+                line(("e edits it, n adds a step, s a stage, v an episode, d duplicates, - deletes", "dim")),
             ]
         lines = [line((row.step.id, "title"), "  ", (row.facts, "dim")), line((row.text, "strong"))]
         for finding in self._marks().get(row.step.id, []):

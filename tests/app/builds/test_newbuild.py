@@ -195,7 +195,7 @@ async def test_escape_goes_back_with_what_was_typed_and_then_leaves(tmp_path: Pa
         await pilot.press("escape", "escape")
         await settled(app, pilot)
         assert "no builds" in screen_text(app)
-        await pilot.press("n", "enter", "f10")
+        await pilot.press("n", "enter", "ctrl+b")
         await settled(app, pilot)
         assert "no builds" in screen_text(app)
     assert list(tmp_path.iterdir()) == []
@@ -225,7 +225,7 @@ async def test_a_folder_that_cannot_be_written_is_said(tmp_path: Path) -> None:
 
 
 async def test_help_and_actions_are_of_this_page(tmp_path: Path) -> None:
-    async with opened(None, tmp_path, keys="n f1") as (app, pilot):
+    async with opened(None, tmp_path, keys="n f4") as (app, pilot):
         text = screen_text(app)
         assert "take the answer and go on" in text and "go to the traps" not in text
         await pilot.press("escape", "ctrl+p")

@@ -223,14 +223,14 @@ async def test_not_filmed_without_a_stand_in(brackets: Path) -> None:
 
 
 async def test_notes_and_readings_are_kept_with_the_operation(brackets: Path) -> None:
-    async with opened(brackets, keys="c w") as (app, pilot):
+    async with opened(brackets, keys="c e") as (app, pilot):
         await pilot.press(*"Shim 2", "enter")
         await settled(app, pilot)
         assert "note    Shim 2  12:00" in detail(app)
         await pilot.press("m", *"0.010 in", "enter")
         await settled(app, pilot)
         assert "reading 0.010 in" in detail(app)
-        await pilot.press("w", "enter", "w", "x", "escape", "m", "escape")
+        await pilot.press("e", "enter", "e", "x", "escape", "m", "escape")
     raw = [dict(event.raw) for event in TickLog(brackets).events]
     assert [(each["did"], each.get("text") or each.get("value")) for each in raw] == [
         ("note", "Shim 2"),

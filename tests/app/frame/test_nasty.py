@@ -57,7 +57,19 @@ async def test_text_from_plan_files(text: str, tmp_path: Path) -> None:
         text = text.replace("\u2060", "")
     folder = hostile(text, tmp_path)
     async with opened(folder, size=(80, 24)) as (app, pilot):
-        for key in ("p", "f", "t", "down", "c", "b", "exclamation_mark", "p", "question_mark", "escape", "y"):
+        for key in (
+            "p",
+            "f",
+            "t",
+            "down",
+            "c",
+            "b",
+            "exclamation_mark",
+            "p",
+            "question_mark",
+            "escape",
+            "quotation_mark",
+        ):
             await pilot.press(key)
             await settled(app, pilot)
             lines = screen_text(app)

@@ -96,7 +96,7 @@ async def test_a_plan_that_cannot_be_read_leaves_the_last_good_one(brackets: Pat
         await pilot.press("exclamation_mark")
         await settled(app, pilot)
         assert "The other screens show the last plan that could be read." in screen_text(app)
-        await pilot.press("y")
+        await pilot.press("quotation_mark")
         assert app.clipboard.startswith("episodes/01-on.yaml:")
         plan_file(brackets).write_text(good)
         app.second()
@@ -191,7 +191,7 @@ async def test_a_full_disk_shows_nothing_as_done(brackets: Path) -> None:
             assert "No space left on device; nothing was recorded" in text
             assert "▸ ready" in text
             assert "· not begun 0/13" in text
-            for keys in (("r",), ("s",), ("w", "x", "enter")):
+            for keys in (("r",), ("s",), ("e", "x", "enter")):
                 await pilot.press(*keys)
                 await settled(app, pilot)
                 assert "✗ NOT KEPT." in screen_text(app)

@@ -65,7 +65,7 @@ async def test_no_text_harms_a_page(size: tuple[int, int], tmp_path: Path) -> No
         await settled(app, pilot)
         assert isinstance(app.screen, Over)
         assert "10 steps" in screen_text(app)
-        await pilot.press("f3", "escape", "b", "n", "enter")
+        await pilot.press("ctrl+l", "escape", "b", "n", "enter")
         await settled(app, pilot)
         assert "What is the build called?" in screen_text(app)
 

@@ -109,7 +109,7 @@ async def test_every_key_of_a_page_over_is_among_its_actions_and_in_its_help(ove
         assert isinstance(app.screen, Over)
         assert over == app.screen.TITLE_WORD
         _check_actions(app.screen, over)
-        await pilot.press("f1")
+        await pilot.press("f4")
         await settled(app, pilot)
         assert f"keys of the screen {over}" in screen_text(app)
 

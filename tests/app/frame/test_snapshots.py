@@ -38,7 +38,7 @@ def under_way(folder: Path, clock: Clock) -> None:
         ("camera-waits", "c down"),
         ("camera-stopped", "c down space"),
         ("camera-not-filmed", "c up f"),
-        ("camera-note", "c w"),
+        ("camera-note", "c e"),
         ("camera-slate", "c s"),
         ("help", "c question_mark"),
     ],

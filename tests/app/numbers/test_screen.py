@@ -147,7 +147,7 @@ async def test_putting_back_takes_this_value_then_the_latest(tmp_path: Path) -> 
 async def test_taking_a_value_away_and_giving_sides(tmp_path: Path) -> None:
     async with opened(axle(tmp_path), keys=HASH) as (app, pilot):
         screen_of(app).form.to("to-centre", None)
-        await pilot.press("x")
+        await pilot.press("minus")
         assert "◆ no longer there: tube-left driver, tube-left passenger" in results(app)
         screen_of(app).form.to("hat", None)
         await pilot.press("o")
@@ -168,7 +168,7 @@ async def test_taking_a_value_away_and_giving_sides(tmp_path: Path) -> None:
 async def test_one_side_forgotten_is_refused(tmp_path: Path) -> None:
     async with opened(axle(tmp_path), keys=HASH) as (app, pilot):
         screen_of(app).form.to("pinion-to-flange", "passenger")
-        await pilot.press("x")
+        await pilot.press("minus")
         assert "◷ waits for readings" in results(app)
         assert "give passenger too" in form(app)
         assert "76.200" not in results(app)
@@ -186,7 +186,7 @@ async def test_the_drawing_large_and_back(tmp_path: Path, size: tuple[int, int])
         await pilot.press("right")
         await settled(app, pilot)
         assert "gap 13 in" in screen_text(app)
-        await pilot.press("x")
+        await pilot.press("minus")
         await settled(app, pilot)
         assert not screen_of(app).has_class("-drawn"), "nothing is changed behind the drawing"
         assert screen_of(app).desk.draft.changes == {}  # type: ignore[union-attr]
@@ -199,9 +199,9 @@ async def test_the_working_and_back(tmp_path: Path) -> None:
     async with opened(axle(tmp_path), keys=f"{HASH} w") as (app, pilot):
         assert "shorten@driver = present half - half" in results(app)
         assert "[by definition of the readings]" in results(app)
-        await pilot.press("w")
+        await pilot.press("F")
         assert "shorten@driver" not in results(app)
-        await pilot.press("d", "w")
+        await pilot.press("d", "F")
         assert not screen_of(app).has_class("-drawn")
         assert "shorten@driver" in results(app)
 
@@ -210,7 +210,7 @@ async def test_copying_takes_results_or_the_drawing(tmp_path: Path) -> None:
     async with opened(axle(tmp_path), keys=f"{HASH} y") as (app, pilot):
         assert app.clipboard.startswith("narrow  ✓ found")
         assert "3.0000 in, 76.200 mm" in app.clipboard
-        await pilot.press("d", "y")
+        await pilot.press("d", "quotation_mark")
         assert "pinion line" in app.clipboard
 
 
@@ -321,6 +321,6 @@ async def test_nasty_words_are_literal_wherever_they_come(tmp_path: Path, word: 
         figure(app).value = word
         await settled(app, pilot)
         assert "✗ refused" in results(app)
-        await pilot.press("enter", "d", "w", "y")
+        await pilot.press("enter", "d", "F", "quotation_mark")
         await settled(app, pilot)
         assert app.is_running

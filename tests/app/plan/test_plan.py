@@ -205,7 +205,7 @@ async def test_the_screens_are_reached_by_one_key_and_stay_as_they_were(brackets
 
 
 async def test_what_is_shown_in_detail_can_be_copied(brackets: Path) -> None:
-    async with opened(brackets, keys="y") as (app, _):
+    async with opened(brackets, keys="quotation_mark") as (app, _):
         wanted = "set-jig  done once   ○ OFF CAMERA\nSet the jig under a straight edge\n▸ ready\n"
         assert app.clipboard.startswith(wanted)
         assert "✓ copied" in screen_text(app)

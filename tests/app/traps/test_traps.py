@@ -44,7 +44,7 @@ async def test_the_repaired_order_is_the_one_that_was_proved(brackets: Path) -> 
 
 
 async def test_enter_goes_to_the_cell_and_copy_takes_the_text(brackets: Path) -> None:
-    async with opened(brackets, keys="t y") as (app, pilot):
+    async with opened(brackets, keys="t quotation_mark") as (app, pilot):
         assert app.clipboard.startswith("▲ trap\nRoll the tube over: ")
         await pilot.press("enter")
         await settled(app, pilot)
@@ -63,7 +63,7 @@ async def test_enter_goes_to_the_cell_and_copy_takes_the_text(brackets: Path) ->
 async def test_nothing_wrong_is_said(tmp_path: Path) -> None:
     async with opened(write(tmp_path, "four", FOUR), keys="t") as (app, pilot):
         assert "Nothing is wrong with the order of this build." in screen_text(app)
-        await pilot.press("enter", "down", "y")
+        await pilot.press("enter", "down", "quotation_mark")
         assert "✓ no findings" in app.clipboard
 
 

@@ -44,15 +44,15 @@ async def test_a_build_from_nothing(tmp_path: Path, capsys: pytest.CaptureFixtur
         # What the starter leaves goes, and two stages are typed.
         for row in [row for row in screen.rows if row.step is not None]:
             await to_row(pilot, row.name)
-            await press(pilot, "x")
+            await press(pilot, "minus")
         first = screen.rows[0].name
         await to_row(pilot, first)
-        await press(pilot, "i")
+        await press(pilot, "T")
         await type_text(pilot, TYPED)
-        await press(pilot, "f2")
+        await press(pilot, "ctrl+t")
         for row in [row for row in screen.rows if row.what == "stage" and not row.steps]:
             await to_row(pilot, row.name)
-            await press(pilot, "x")
+            await press(pilot, "minus")
         # A condition of the job, a condition of each side, and what needs them.
         await to_row(pilot, "set-post-upright")
         await press(pilot, "e")
@@ -85,13 +85,13 @@ async def test_a_build_from_nothing(tmp_path: Path, capsys: pytest.CaptureFixtur
         await type_text(pilot, "hinge")
         await press(pilot, "space enter")
         await fill(pilot, "hands", "2")
-        await fill(pilot, "cautions", "Lift with the legs, and keep fingers out of the hinge", "f2")
+        await fill(pilot, "cautions", "Lift with the legs, and keep fingers out of the hinge", "ctrl+t")
         await press(pilot, "escape")
         # Written in a wrong order first: the finding comes at once, and goes when the step is moved.
-        await press(pilot, "h")
+        await press(pilot, "less_than_sign")
         assert on_row(app) == "the step lift-gate" and "traps" not in said(app)
         await to_row(pilot, "bolt-hinge")
-        await press(pilot, "l")
+        await press(pilot, "greater_than_sign")
         assert "traps 0 → 2" in said(app)
         await press(pilot, "f r 1")
         assert "traps 2 → 0" in said(app)

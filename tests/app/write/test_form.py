@@ -101,8 +101,8 @@ async def test_every_sort_of_key_of_a_step(cart: Path) -> None:
         await press(pilot, "enter")
         await type_text(pilot, "none")
         await press(pilot, "enter")
-        await fill(pilot, "shots", "From above\nFrom the side", "f2")
-        await fill(pilot, "note", "Watch the gap", "f2")
+        await fill(pilot, "shots", "From above\nFrom the side", "ctrl+t")
+        await fill(pilot, "note", "Watch the gap", "ctrl+t")
         await fill(pilot, "why", "no reason")
     assert text_of(cart) == ONE.replace(
         "        do: Fit the bracket\n        gives: [bracket.on]\n",
@@ -129,7 +129,7 @@ async def test_an_error_is_said_in_the_words_of_the_reader(cart: Path) -> None:
         await press(pilot, "escape")
         await fill(pilot, "step", "tack-it")
         assert "there is a step tack-it already" in strip(app)
-        await press(pilot, "escape x")
+        await press(pilot, "escape minus")
         assert "cannot be taken out" in said(app)
     assert text_of(cart) == ONE
 
@@ -256,8 +256,8 @@ async def test_stage_and_episode(cart: Path) -> None:
         await fill(pilot, "title", "Paint it")
         await fill(pilot, "runtime", "12 min")
         await fill(pilot, "edit", "5 h")
-        await fill(pilot, "refers-to", "1", "f2")
-        await fill(pilot, "promises", "It shines\nIt holds", "f2")
+        await fill(pilot, "refers-to", "1", "ctrl+t")
+        await fill(pilot, "promises", "It shines\nIt holds", "ctrl+t")
         await fill(pilot, "publish", "2027-02-13 17:00")
         assert "a date wants shop: timezone:" in " ".join(strip(app).split())
         await press(pilot, "escape")
@@ -279,10 +279,10 @@ async def test_the_operations_of_a_stage_are_listed_from_the_present_order(cart:
         await press(pilot, "enter")
         assert isinstance(app.screen, LinesEditor)
         await type_text(pilot, "\ntack-it#3@driver")
-        await press(pilot, "f2")
+        await press(pilot, "ctrl+t")
         assert "tack-it#3@driver is no operation of this stage and no rework" in " ".join(strip(app).split())
         await press(pilot, " ".join(["backspace"] * 17))
-        await press(pilot, "f2")
+        await press(pilot, "ctrl+t")
     assert text_of(cart).endswith(
         "        rounds: 2\n"
         "    sequence: [tack-it#1@driver, tack-it#1@passenger, tack-it#2@driver, tack-it#2@passenger]\n"
@@ -297,18 +297,18 @@ async def test_the_build_as_a_whole(cart: Path) -> None:
         await press(pilot, "enter")
         await type_text(pilot, "1/32")
         await press(pilot, "enter")
-        await fill(pilot, "shop hours", "wed 19:00-22:00\nsat 08:00-12:30 14:00-18:00", "f2")
+        await fill(pilot, "shop hours", "wed 19:00-22:00\nsat 08:00-12:30 14:00-18:00", "ctrl+t")
         assert isinstance(app.screen, LinesEditor)
         assert "hours want a timezone" in " ".join(strip(app).split())
         await press(pilot, "escape")
         await fill(pilot, "shop timezone", "Europe/Lisbon")
-        await fill(pilot, "shop hours", "wed 19:00-22:00\nsat 08:00-12:30 14:00-18:00", "f2")
-        await fill(pilot, "pieces", "joint cart", "f2")
+        await fill(pilot, "shop hours", "wed 19:00-22:00\nsat 08:00-12:30 14:00-18:00", "ctrl+t")
+        await fill(pilot, "pieces", "joint cart", "ctrl+t")
         await to_field(pilot, "on-camera needs")
         await press(pilot, "enter")
         await type_text(pilot, "plate")
         await press(pilot, "space enter")
-        await fill(pilot, "sides", "driver\npassenger\nmiddle", "f2")
+        await fill(pilot, "sides", "driver\npassenger\nmiddle", "ctrl+t")
     assert (
         text_of(cart, "build.yaml")
         == JOB.replace("build: Cart brackets ", "build: Cart with brackets ")
@@ -331,7 +331,7 @@ async def test_conditions_are_changed_and_taken_out(cart: Path) -> None:
         await fill(pilot, "means", "the bracket is bolted on")
         await fill(pilot, "name", "bracket.bolted")
         assert app.screen.target.name == "bracket.bolted"
-        await press(pilot, "escape x")
+        await press(pilot, "escape minus")
         assert "no condition bracket.bolted is declared" in said(app)
         await press(pilot, "n")
         await type_text(pilot, "paint.dry")
@@ -358,7 +358,7 @@ async def test_kinds_of_ones_own(cart: Path) -> None:
         await press(pilot, "enter enter")
         await fill(pilot, "means", "the rivets are set")
         await press(pilot, "escape escape")
-        await fill(pilot, "gives", "riveted", "f2")
+        await fill(pilot, "gives", "riveted", "ctrl+t")
         await fill(pilot, "time", "5 min")
     assert text_of(cart, "build.yaml") == JOB + (
         "kinds:\n  rivet: {means: Set a rivet, gives: [riveted], time: 5 min,"
@@ -371,7 +371,7 @@ async def test_a_key_is_taken_out(cart: Path) -> None:
         await to_row(pilot, "clean-ends")
         await press(pilot, "e")
         await to_field(pilot, "time")
-        await press(pilot, "x x")
+        await press(pilot, "minus minus")
         assert text_of(cart) == ONE.replace("        time: 10 min\n", "")
 
 

@@ -95,7 +95,7 @@ async def test_the_screens_look_as_reviewed(pickup: Path, size: tuple[int, int])
         await to_row(pilot, "Lines")
         await press(pilot, "e")
         see("the form of a stage")
-        await press(pilot, "escape i")
+        await press(pilot, "escape T")
         await type_text(pilot, "Look twice\nMore\n  Look again")
         see("steps typed one a line")
         await press(pilot, "escape")
@@ -120,7 +120,7 @@ async def test_both_texts_and_ticks_look_as_reviewed(
     pages: list[str] = []
     async with writing(cart, size=size) as (app, pilot):
         await to_row(pilot, "fit")
-        await press(pilot, "x")
+        await press(pilot, "minus")
         pages.append(f"=== what becomes of ticks ===\n{screen_text(app)}")
         await press(pilot, "1")
         monkeypatch.setattr(app.opened, "changed_outside", lambda: False)  # nobody has looked yet
@@ -167,7 +167,7 @@ async def test_strange_texts_are_literal(tmp_path: Path) -> None:
         await press(pilot, "enter")
         assert isinstance(app.focused, TextArea)
         await type_text(pilot, "[bold]loud[/]\n[/x")
-        await press(pilot, "f2")
+        await press(pilot, "ctrl+t")
         assert isinstance(app.screen, FormScreen)
     assert "note: ['[bold]loud[/]', '[/x']\n" in text_of(folder).replace('"', "'")
 

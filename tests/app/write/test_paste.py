@@ -152,7 +152,7 @@ async def test_typed_into_the_page(brackets: Path) -> None:
         await pilot.press(*"Look twice", "enter", *"Measure (5 min)")
         text = screen_text(app)
         assert "2 steps" in text and "look-twice" in text and "5 min" in text
-        await pilot.press("f2")
+        await pilot.press("ctrl+t")
         await settled(app, pilot)
         assert "2 steps added from a list" in " ".join(screen_text(app).split())
     assert "      - step: look-twice\n        do: Look twice\n" in (brackets / "episodes/01-on.yaml").read_text("utf-8")
@@ -165,10 +165,10 @@ async def test_pasted_over_the_plan(brackets: Path) -> None:
         await settled(app, pilot)
         text = screen_text(app)
         assert "6 steps in 2 new stages" in text and "outer lines are stages" in " ".join(text.split())
-        await pilot.press("f3")
+        await pilot.press("ctrl+l")
         await settled(app, pilot)
         assert "inner lines are notes" in " ".join(screen_text(app).split())
-        await pilot.press("f3", "f2")
+        await pilot.press("ctrl+l", "ctrl+t")
         await settled(app, pilot)
         assert "6 steps added" in screen_text(app)
         await pilot.press("U")
@@ -188,7 +188,7 @@ async def test_pasted_into_the_text_it_is_there_once(brackets: Path) -> None:
 
 
 async def test_nothing_in_it_is_said(brackets: Path) -> None:
-    async with opened(brackets, keys="V f2") as (app, pilot):
+    async with opened(brackets, keys="V ctrl+t") as (app, pilot):
         assert "there is no step in this text" in screen_text(app)
         await pilot.press("escape")
         await settled(app, pilot)

@@ -64,7 +64,7 @@ async def test_a_step_wants_words(cart: Path) -> None:
 
 async def test_no_single_key_of_the_plan_rewrites_a_file(cart: Path) -> None:
     async with writing(cart, "") as (app, pilot):
-        await press(pilot, "down x d h l n i o m")
+        await press(pilot, "down minus d less_than_sign greater_than_sign n T o m")
         assert isinstance(app.screen, PlanScreen)
     assert text_of(cart) == ONE
 
@@ -72,13 +72,13 @@ async def test_no_single_key_of_the_plan_rewrites_a_file(cart: Path) -> None:
 async def test_deleting_says_how_it_comes_back_and_asks_where_ticks_go(cart: Path) -> None:
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "clean-ends")
-        await press(pilot, "x")
+        await press(pilot, "minus")
         assert "clean-ends" not in text_of(cart)
         assert said(app).endswith("; U undoes it")
         await press(pilot, "U")
         assert said(app).endswith("; R does it again")
         assert text_of(cart) == ONE
-        await press(pilot, "p home space home w x")
+        await press(pilot, "p home space home w minus")
         assert isinstance(app.screen, Choose)
         assert text_of(cart) == ONE
         await press(pilot, "2")
@@ -142,20 +142,23 @@ async def test_duplicates_have_ids_of_their_own(cart: Path) -> None:
 async def test_moving_goes_on_into_the_next_stage_and_episode(cart: Path) -> None:
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "clean-ends")
-        await press(pilot, "l")
+        await press(pilot, "greater_than_sign")
         assert on_row(app) == "the step clean-ends"
         once = text_of(cart)
-        await press(pilot, "l l l")
+        await press(pilot, "greater_than_sign greater_than_sign greater_than_sign")
         assert on_row(app) == "the step clean-ends"
         assert "clean-ends" in text_of(cart, SECOND) and "clean-ends" not in text_of(cart)
-        await press(pilot, "l l")
+        await press(pilot, "greater_than_sign greater_than_sign")
         assert "is last already" in said(app)
-        await press(pilot, "h h h h h h h")
+        await press(
+            pilot,
+            "less_than_sign less_than_sign less_than_sign less_than_sign less_than_sign less_than_sign less_than_sign",
+        )
         assert "is first already" in said(app)
         await to_row(pilot, "Join")
-        await press(pilot, "l")
+        await press(pilot, "greater_than_sign")
         await to_row(pilot, "episode 2")
-        await press(pilot, "h")
+        await press(pilot, "less_than_sign")
         assert on_row(app) == "episode 1"
     assert once.index("step: fit") < once.index("# Twice, since") < once.index("step: clean-ends")
     assert "tack-it" in text_of(cart, "episodes/01-paint.yaml")
@@ -181,7 +184,7 @@ async def test_moving_into_another_stage_by_name(cart: Path) -> None:
 async def test_deleting_says_what_else_changes(cart: Path) -> None:
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "tack-it")
-        await press(pilot, "x")
+        await press(pilot, "minus")
         assert "deleted the step tack-it" in said(app) and "paint-it no longer comes after tack-it" in said(app)
         assert said(app).endswith("; U undoes it")
         assert "after" not in text_of(cart, SECOND)
@@ -192,17 +195,17 @@ async def test_deleting_says_what_else_changes(cart: Path) -> None:
         await press(pilot, "U")
         assert (text_of(cart), text_of(cart, SECOND)) == (ONE, TWO)
         await to_row(pilot, "Make ready")
-        await press(pilot, "x")
+        await press(pilot, "minus")
         assert isinstance(app.screen, Choose)
         await press(pilot, "1")
         assert text_of(cart) == ONE
-        await press(pilot, "x 2")
+        await press(pilot, "minus 2")
         assert "Make ready" not in text_of(cart)
         await to_row(pilot, "episode 2")
-        await press(pilot, "x 2")
+        await press(pilot, "minus 2")
         assert not (cart / SECOND).exists()
         await to_row(pilot, "episode 1")
-        await press(pilot, "x 2")
+        await press(pilot, "minus 2")
         assert "at least one episode" in said(app)
         await press(pilot, "U U")
     assert (text_of(cart), text_of(cart, SECOND)) == (ONE, TWO)
@@ -211,10 +214,10 @@ async def test_deleting_says_what_else_changes(cart: Path) -> None:
 async def test_many_steps_are_typed_at_once(cart: Path) -> None:
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "fit")
-        await press(pilot, "i")
+        await press(pilot, "T")
         await type_text(pilot, "Square it up\nMeasure the gap\nBolt on\n  Start the nuts\n  Torque them")
         assert "4 steps in 1 new stage" in screen_text(app)
-        await press(pilot, "f2")
+        await press(pilot, "ctrl+t")
         assert on_row(app) == "the step square"
     assert (
         "        gives: [bracket.on]\n\n      - step: square\n        do: Square it up\n\n"
@@ -228,7 +231,13 @@ async def test_many_steps_are_typed_at_once(cart: Path) -> None:
 async def test_undo_and_redo_go_many_levels_across_files(cart: Path) -> None:
     async with writing(cart) as (app, pilot):
         states = [(text_of(cart), text_of(cart, SECOND))]
-        for name, keys in (("clean-ends", "l"), ("fit", "d"), ("paint-it", "h"), ("tack-it", "x"), ("fit", "x")):
+        for name, keys in (
+            ("clean-ends", "greater_than_sign"),
+            ("fit", "d"),
+            ("paint-it", "less_than_sign"),
+            ("tack-it", "minus"),
+            ("fit", "minus"),
+        ):
             await to_row(pilot, name)
             await press(pilot, keys)
             states.append((text_of(cart), text_of(cart, SECOND)))

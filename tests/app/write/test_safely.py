@@ -84,7 +84,7 @@ async def test_ticks_are_spoken_of_before_they_change(cart: Path) -> None:
     one.tick("clean-ends@passenger")
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "clean-ends")
-        await press(pilot, "x")
+        await press(pilot, "minus")
         assert isinstance(app.screen, Choose)
         assert "no longer in the plan" in screen_text(app)
         await press(pilot, "1")
@@ -168,7 +168,7 @@ async def test_a_stage_that_was_put_elsewhere_outside_is_not_mixed_up(cart: Path
     stage = "  - stage: Before it all\n    steps:\n      - step: sweep\n        do: Sweep\n"
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "Join")
-        await press(pilot, "x")
+        await press(pilot, "minus")
         assert isinstance(app.screen, Choose)
         _outside(cart, "stages:\n", "stages:\n" + stage)
         app.second()
@@ -222,7 +222,7 @@ async def test_a_full_disk_damages_nothing(cart: Path, monkeypatch: pytest.Monke
             await fill(pilot, "do", "Fit it twice")
             assert "NOT SAVED" in said(app) and "No space left" in said(app)
             assert text_of(cart) == ONE
-        await fill(pilot, "note", "once each way", "f2")
+        await fill(pilot, "note", "once each way", "ctrl+t")
         assert "NOT SAVED" not in said(app)
     assert "do: Fit it twice" in text_of(cart) and "note: [once each way]" in text_of(cart)
 
