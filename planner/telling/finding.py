@@ -19,6 +19,7 @@ from planner.telling.looks import literal
 
 LONGEST = 60  # characters of what a step does, in a sentence
 _CLAUSE = re.compile(r"[,;:(–]")
+_NAMES = re.compile(r"[a-z0-9-]+(?:#\d+)?@[a-z0-9-]+|[a-z0-9-]+#\d+")
 _GROUNDED = re.compile(r" \([a-z0-9.-]+\.[a-z0-9.-]+(?:@[a-z0-9-]+)?\)")
 
 
@@ -167,6 +168,9 @@ def _wrong(plan: Plan, row: Row) -> str:
     if finding.rule == "ahead":
         return f"ahead of earlier work that is open, the first of it {cause}"
     told = _GROUNDED.sub("", finding.told())
+    for name in sorted({each for each in (finding.cause, *finding.also) if each}, key=len, reverse=True):
+        told = told.replace(name, shown_name(name))
+    told = _NAMES.sub(lambda found: shown_name(found.group()) if found.group() in plan.by_name else found.group(), told)
     return told.removeprefix(f"{finding.at} ").removeprefix("is ").rstrip(".")
 
 

@@ -31,11 +31,15 @@ def meaning(one: OneBuild, grounded: str) -> str:
 def conditions(one: OneBuild, word: str, names: Iterable[str], now: bool = False) -> list[Line]:
     """Conditions in their own words; with ``now``, whether each holds."""
     lines = []
+    facts: dict[str, list[str]] = {}  # of a condition kept part by part there are many: it is one line
     for name in sorted(names):
+        part = one.plan.parts.get(name)
+        facts.setdefault(name if part is None else part.condition, []).append(name)
+    for name, parts_of in facts.items():
         parts: list[Piece | tuple[str, str] | str] = [(f"{word:<7}", "head")]
         if now:
-            holds = one.live.holds(name)
-            parts.append(("✓ holds    " if holds else "✗ missing  ", "done" if holds else "trap"))
+            missing = [each for each in parts_of if not one.live.holds(each)]
+            parts.append(("✗ missing  " if missing else "✓ holds    ", "trap" if missing else "done"))
         parts += [meaning(one, name), (f"  {name}", "dim")]
         lines.append(line(*parts))
         word = ""

@@ -52,15 +52,15 @@ def band_lines(parts: Band, width: int, rows: int) -> list[Line]:
     side, count, camera, look = parts
     small = f"{side.upper()}{f'   ROUND {count}' if count else ''}"
     drawn = None
-    for text in (f"{side} {count}", side) if count and rows >= HEIGHT else (side,) if rows >= HEIGHT else ():
+    # A row above the letters: theirs are as dark as the title's.
+    for text in (f"{side} {count}", side) if count and rows > HEIGHT else (side,) if rows > HEIGHT else ():
         drawn = drawn or _beside(text, camera, width)
     if drawn is None:
         room = width - cell_len(small) - cell_len(camera) - 2
         if room < 1:
             return [line((cut(f" {camera}  {small}", width), look))]
         return [line((f" {small}{' ' * room}{camera} ", look))]
-    if rows >= ROOMY:
-        drawn = ["", *drawn, ""]
+    drawn = ["", *drawn, *([""] if rows >= ROOMY else [])]
     return [line((cut(row, width), look)) for row in drawn]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from planner.app.draw.big import HEIGHT, big, big_text
@@ -11,6 +12,8 @@ from planner.plan.fill import JOB, Number, filled, references
 from planner.plan.model import Build
 from planner.telling.looks import Line, line, literal
 
+SHORTEST = 8  # letters that say what to do
+_CLAUSE = re.compile(r"[,;:(–]")
 MOST = 4  # lines of large letters: more is no longer read at a glance
 
 
@@ -70,9 +73,15 @@ def sheet(build: Build, op: Operation, width: int, rows: int) -> Sheet:
 def word_lines(text: str, width: int, rows: int) -> list[Line]:
     """The words of a step in letters as large as the width and that many rows allow, else strong and small."""
     drawn = big_text(text, width, min(MOST, rows // HEIGHT))
-    if drawn is None:
-        return fold([line((literal(text), "large"))], width)
-    return [line((row, "large")) for row in drawn]
+    if drawn is not None:
+        return [line((row, "large")) for row in drawn]
+    small = fold([line((literal(text), "large"))], width)
+    # Not all of it fits: the first of it that says something by itself does, as large; all of it stands below.
+    for end in reversed([found.start() for found in _CLAUSE.finditer(text)]):
+        drawn = big_text(text[:end], width, min(MOST, (rows - len(small)) // HEIGHT)) if end >= SHORTEST else None
+        if drawn is not None:
+            return [*(line((row, "large")) for row in drawn), *small]
+    return small
 
 
 def number_lines(numbers: list[Counts], width: int, rows: int) -> list[Line]:

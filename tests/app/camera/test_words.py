@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.camera.words import Counts, counting, number_lines, sheet, short_said
+from planner.app.camera.words import Counts, counting, number_lines, sheet, short_said, word_lines
 from planner.app.draw.big import HEIGHT, big, big_text
 from planner.files.build.reading import read_build
 from planner.session.onebuild import plan_of
@@ -70,3 +70,16 @@ def test_the_number_that_counts_is_large_where_there_is_room() -> None:
     assert shown[0] == drawn[0].rstrip() and shown[1].endswith("narrow.first-line   88.90 mm")
     assert shown[3] == "1/8 in   narrow.gap   3.18 mm"
     assert plain(number_lines(numbers, 78, HEIGHT)).split("\n")[0] == "3 1/2 in   narrow.first-line   88.90 mm"
+
+
+def test_of_words_too_long_for_the_rows_the_first_clause_is_large_and_all_of_it_stands_below() -> None:
+    text = "Cap the other half, from one side up to the top; next round from the other"
+    for rows in (4, 7):
+        drawn = [row.rstrip() for row in plain(word_lines(text, 78, rows)).split("\n")]
+        assert len(drawn) <= rows
+        assert drawn[-1] == text
+        first = big_text("Cap the other half", 78, 1)
+        assert first is not None
+        assert rows == 7 or drawn[:HEIGHT] == [row.rstrip() for row in first]
+        assert len(drawn) > HEIGHT
+    assert plain(word_lines(text, 78, 3)) == text

@@ -119,7 +119,7 @@ async def test_notes_of_another_device(text: str, brackets: Path) -> None:
 
 @pytest.mark.parametrize("text", ["[/oops", "[@click=app.quit]x", "\x1b[2Jx", "界" * 30])
 async def test_typed_text_is_literal_too(text: str, brackets: Path) -> None:
-    async with opened(brackets, keys="c w") as (app, pilot):
+    async with opened(brackets, keys="c e") as (app, pilot):
         from textual.widgets import Input
 
         app.screen.query_one(Input).value = text
