@@ -51,6 +51,8 @@ class BuildsScreen(Page):
 
     def fit_rows(self) -> None:
         """Rows as high as all builds have room for."""
+        if not self.stands:
+            return
         rows = self.query_one(LineList)
         height = next((each for each in HEIGHTS if each * len(self.rows) <= rows.size.height), HEIGHTS[-1])
         if height != rows.row_height:

@@ -40,6 +40,7 @@ class Page(Standing[None], inherit_bindings=False):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (76, "-middle"), (WIDE, "-wide")]  # noqa: RUF012  # as Textual has it
     VERTICAL_BREAKPOINTS = [(0, "-low"), (TALL, "-tall"), (32, "-high")]  # noqa: RUF012
     DEFAULT_CSS = """
+    Page { overflow: hidden; }  /* a bar for what does not fit for a moment would narrow all lines */
     Page .title { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     Page .said { height: auto; min-height: 1; padding: 0 1; }
     """

@@ -102,7 +102,8 @@ class TrapsScreen(WorkPage):
     def on_resize(self, event: Resize) -> None:
         """Another height."""
         super().on_resize(event)
-        self.fit_rows()
+        if self.stands:
+            self.fit_rows()
 
     def draw_repairs(self) -> None:
         """Repairs were found."""
