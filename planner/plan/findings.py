@@ -19,6 +19,7 @@ from planner.plan.model import GAP, NOTICE, TRAP, Finding, Place
 from planner.plan.names import is_passing
 from planner.plan.stories import Givers, explain
 from planner.plan.turns import TurnBreak, broken_turns, has_turns
+from planner.plan.uncounted import Conditional, conditional, uncounted
 
 _SIDE = re.compile("@[a-z0-9-]+")
 
@@ -197,6 +198,7 @@ def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]
     for (index, condition), story in stories.items():
         groups.setdefault((condition, story.rule, story.cause, index < order.ticked), []).append(index)
     found = []
+    hanging = conditional(ops)
     for (condition, told, undid, history), indexes in groups.items():
         lacking = stories[indexes[0], condition].open_facts
         rule, cause = told, undid
@@ -206,9 +208,19 @@ def _needs(plan: Plan, order: Order, failures: Sequence[Failure]) -> list[Found]
         pieces = tuple([plan.parts[fact].piece for fact in lacking if fact in plan.parts])
         giving = sorted({i for fact in lacking for i in givers.get(fact, ())})
         says = messages.need(plan, ops, indexes, condition, rule, cause, giving, lacking)
+        says = _not_counted(plan, ops, hanging, says, lacking or (condition,), undid, indexes[0])
         rank, finding = _finding(plan, ops, indexes, rule, condition, name, says, history=history)
         found.append((rank, finding._replace(parts=pieces)))
     return found
+
+
+def _not_counted(
+    plan: Plan, ops: Sequence[Operation], hanging: Conditional, says: Said, facts: Sequence[str], since: int | None,
+    until: int,
+) -> Said:  # fmt: skip
+    """What a finding says, with the operation that was done in between and proved nothing."""
+    vain = uncounted(hanging, facts, None if since is None or since >= until else since, until) if hanging else None
+    return says if vain is None else messages.not_counted(plan, ops[vain], says)
 
 
 def _gave(givers: Givers, facts: Sequence[str], ops: Sequence[Operation], gone: int) -> int | None:
@@ -222,6 +234,7 @@ def _with_debts(plan: Plan, order: Order, found: list[Found]) -> list[Found]:
     """The findings with the debts that are open when due; one that an operation fails for too goes into its also."""
     ops = order.operations
     known = {(finding.condition, finding.cause): index for index, (_, finding) in enumerate(found)}
+    hanging: Conditional | None = None
     for debt in open_debts(plan, ops, order.ticked):
         cause = None if debt.cause is None else ops[debt.cause]
         key = (debt.condition, None if cause is None else cause.name)
@@ -239,6 +252,9 @@ def _with_debts(plan: Plan, order: Order, found: list[Found]) -> list[Found]:
         )
         parts = tuple([plan.parts[fact].piece for fact in debt.facts if fact in plan.parts])
         says = messages.left_open(plan, debt.condition, parts, key[1], debt.at)
+        if debt.at.startswith("("):
+            hanging = conditional(ops) if hanging is None else hanging
+            says = _not_counted(plan, ops, hanging, says, debt.facts, debt.cause, len(ops))
         _, finding = _finding(
             plan, (), [], "left-open", debt.condition, key[1], says, history=debt.history, at=debt.at, place=place
         )

@@ -70,7 +70,7 @@ def need(
     head = f"{no_way_back(ops, indexes)}{op.name} needs {meaning(plan, condition)}"
     facts = facts or (condition,)
     pieces = [plan.parts[fact].piece for fact in facts if fact in plan.parts]
-    if pieces and pieces != [split_grounded(condition)[0].rpartition(".")[0]]:
+    if pieces and split_grounded(condition)[0].rpartition(".")[0] not in pieces:  # else all of it is open
         head += f", still open at {_list(pieces)}"
     if rule == "other-side" and cause is not None:
         side = split_grounded(condition)[1]
@@ -277,10 +277,19 @@ def left_open(plan: Plan, condition: str, parts: Sequence[str], cause: str | Non
     when = "at the end of the build" if at == "(end)" else f"by {at}"
     if at.startswith("(end "):
         when = f"at the end of episode {at[5:-1]}"
-    which = "" if parts in ((), (condition.partition("@")[0].rpartition(".")[0],)) else f", open at {_list(parts)}"
+    whole = condition.partition("@")[0].rpartition(".")[0]
+    which = "" if not parts or whole in parts else f", open at {_list(parts)}"
     why = "nothing has made it so" if cause is None else f"{cause} undid it and nothing closes it again"
     told = f"{meaning(plan, condition)}{which} does not hold {when}: {why}."
     return Said(told, f"Add a step that gives {condition.partition('@')[0]}{_kinds_for(plan, condition)}.")
+
+
+def not_counted(plan: Plan, op: Operation, says: Said) -> Said:
+    """A finding after work that was done and gave nothing, since what it counts on did not hold."""
+    names = [plan.parts[fact].condition if fact in plan.parts else fact for fact in sorted(op.counts_when)]
+    lacking = _list(list(dict.fromkeys(f"“{plan.build.conditions[at(name)[0]].means}”" for name in names)))
+    told = f"{says.told} {op.name} did not count: it proves nothing where {lacking} does not hold."
+    return Said(told, f"Do {op.name} when that holds.")
 
 
 def lopsided(at: str, step: Step, least: int | None) -> Said:
