@@ -7,6 +7,7 @@ import math
 import re
 import shutil
 import subprocess
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -93,6 +94,12 @@ def parts_of(body: bytes) -> list[list[Page]]:
             found.append([])
         found[-1].append(page_of(body, index))
     return found
+
+
+@cache
+def demo(size: str) -> list[list[Page]]:
+    """The templates of both sides of the axle demo, set and read once."""
+    return parts_of(pdf_of(DEMOS / "dunlin-pickup", size))
 
 
 def crosses(page: Page) -> list[Point]:
@@ -249,7 +256,7 @@ def test_facing_the_end_that_is_cut_the_clock_runs_clockwise(tmp_path: Path, cas
 
 @pytest.mark.parametrize("size", ["a4", "letter"])
 def test_both_sides_of_the_demo_have_their_own_lines(size: str) -> None:
-    found = parts_of(pdf_of(DEMOS / "dunlin-pickup", size))
+    found = demo(size)
     assert len(found) == 2
     apart = {"driver": 4.29375 * 25.4, "passenger": 3.45 * 25.4}  # shorten + gap - shrinkage, worked out by hand
     for parts, (side, between) in zip(found, apart.items(), strict=True):
@@ -283,7 +290,7 @@ def test_one_side_alone() -> None:
 @pytest.mark.parametrize("size", ["a4", "letter"])
 def test_every_page_at_true_size_has_the_bar_and_no_text_beyond_its_frame(size: str) -> None:
     paper = SIZES[size]
-    for parts in parts_of(pdf_of(DEMOS / "dunlin-pickup", size)):
+    for parts in demo(size):
         for page in parts:
             bars = [abs(math.dist(*line.points) - 100) for line in page.lines if len(line.points) == 2]
             assert min(bars) < 0.01
