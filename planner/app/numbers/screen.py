@@ -268,7 +268,19 @@ class NumbersScreen(NumbersEditing):
         if desk is None or not pane.display:
             return
         size = pane.scrollable_content_region
-        pane.show_lines(drawing_lines(self.chosen, desk.outcomes, desk.now.show, size.width, size.height))
+        done = self._ticked_of(self.chosen)
+        pane.show_lines(drawing_lines(self.chosen, desk.outcomes, desk.now.show, size.width, size.height, done))
+
+    def _ticked_of(self, name: str) -> int:
+        """How many tacks or beads are ticked, by the step that names their order."""
+        desk, opened = self.desk, self.held
+        outcome = desk.outcomes.get(name) if desk is not None else None
+        if name not in ("tacks", "beads") or opened is None or outcome is None or outcome.result is None:
+            return 0
+        from planner.app.numbers.drawings.clockface import marks_of
+        from planner.session.parts import ticked_part
+
+        return int(len(marks_of(outcome.result)) * ticked_part(opened.one, f"{name}."))
 
     def on_fitted(self) -> None:
         """A part has another size: what is in it is made for that."""

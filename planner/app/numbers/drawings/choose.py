@@ -9,14 +9,20 @@ from planner.numbers.together import Outcome
 from planner.telling.looks import Line, line
 
 #: Calculator -> the calculator whose results are drawn for it.
-DRAWN = {"tyre": "fit", "wheel": "fit", "fit": "fit", "narrow": "narrow", "cradle": "cradle"}
+DRAWN = {
+    "tyre": "fit", "wheel": "fit", "fit": "fit", "narrow": "narrow", "cradle": "cradle", "tacks": "tacks",
+    "beads": "beads", "tilt": "tilt", "cool": "cool",
+}  # fmt: skip
 
 
-def drawing_lines(name: str, outcomes: Mapping[str, Outcome], show: Show, width: int, height: int) -> list[Line]:
-    """The drawing of a calculator in that many cells; of refused numbers nothing is drawn."""
+def drawing_lines(
+    name: str, outcomes: Mapping[str, Outcome], show: Show, width: int, height: int, done: int = 0
+) -> list[Line]:
+    """The drawing of a calculator in that many cells; of refused numbers nothing is drawn. ``done``: how many of its
+    tacks or beads are ticked."""
     drawn = DRAWN.get(name)
     if drawn is None:
-        return [line((f"– {name} has no drawing; tyre, wheel, fit, narrow and cradle have one", "dim"))]
+        return [line((f"– {name} has no drawing; {', '.join(DRAWN)} have one", "dim"))]
     outcome = outcomes.get(drawn)
     if outcome is None:
         return [line((f"– nothing to draw yet: {drawn} has no inputs", "dim"))]
@@ -30,6 +36,18 @@ def drawing_lines(name: str, outcomes: Mapping[str, Outcome], show: Show, width:
         from planner.app.numbers.drawings.housing import housing_lines
 
         return housing_lines(outcome.result, show, width, height)
+    if drawn in ("tacks", "beads"):
+        from planner.app.numbers.drawings.clockface import face_lines
+
+        return face_lines(outcome.result, width, height, done)
+    if drawn == "tilt":
+        from planner.app.numbers.drawings.clockface import tilt_lines
+
+        return tilt_lines(outcome.result, show, width, height)
+    if drawn == "cool":
+        from planner.app.numbers.drawings.coolcurve import cooling_lines
+
+        return cooling_lines(outcome.result, width, height)
     if drawn == "cradle":
         from planner.app.numbers.drawings.cradle import cradle_lines
 
