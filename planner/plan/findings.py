@@ -23,6 +23,9 @@ from planner.plan.uncounted import Conditional, conditional, uncounted
 
 _SIDE = re.compile("@[a-z0-9-]+")
 
+#: Told once a build, however many steps it is about.
+ONCE_A_BUILD = frozenset({"other-number"})
+
 _LEVEL = {TRAP: 0, GAP: 1, NOTICE: 2}
 
 LEVELS = {

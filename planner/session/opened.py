@@ -13,6 +13,7 @@ from zlib import crc32
 
 from planner.files.disk.watching import Signature, plan_signature
 from planner.plan.fates import checked_steps
+from planner.plan.findings import ONCE_A_BUILD
 from planner.session.onebuild import OneBuild, UnusableError, plan_of
 
 if TYPE_CHECKING:
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from planner.plan.repairs import Repairs
 
 
-#: Told once a build, however many steps it is about.
-ONCE_A_BUILD = frozenset({"other-number"})
 _KEPT = 180  # characters of ids that are kept
 
 

@@ -11,10 +11,10 @@ from typing import NamedTuple
 
 from planner.plan.expand import Plan
 from planner.plan.fill import said
+from planner.plan.findings import ONCE_A_BUILD
 from planner.plan.messages import split_grounded
 from planner.plan.model import Finding, Step
 from planner.plan.names import step_of
-from planner.session.opened import ONCE_A_BUILD
 from planner.telling.looks import literal
 
 LONGEST = 60  # characters of what a step does, in a sentence

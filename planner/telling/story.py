@@ -6,15 +6,16 @@ What viewers did not see comes first: it is what is forgotten.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from planner.files.times.zones import show_clock
 from planner.plan.cards import Card
 from planner.plan.model import NOTICE, TRAP, Promise, Referral
 from planner.plan.series import Kept
 from planner.plan.words import counted, show_duration
-from planner.session.story import Continuity, EpisodeStory, PutRight, StageStory, Story
 from planner.telling.looks import LEVEL_GLYPHS, Line, line
+
+if TYPE_CHECKING:
+    from planner.session.story import Continuity, EpisodeStory, PutRight, StageStory, Story
 
 _MIRROR = "Another side is a mirror image: same glove, same light, same side of the work, and say which."
 _WENT = {
@@ -222,12 +223,16 @@ def _corrections(story: Story, number: int | None = None) -> list[Line]:
 
 
 def _went(each: PutRight, zone: str | None) -> list[Line]:
+    from planner.files.times.zones import show_clock
+
     when = show_clock(each.at, zone, 0)
     word = _WENT.get(each.what, each.what)
     return [line((f"{when}  ", "dim"), (each.op, "strong"), (f"  {word}", "caution"), f"  {each.says}")]
 
 
 def _to_come(story: Story, zone: str | None) -> list[Line]:
+    from planner.files.times.zones import show_clock
+
     found = [line(("◷ ", "waits"), (op, "strong"), f"  until {show_clock(at, zone, 0)}") for op, at in story.on_order]
     return [
         *found,

@@ -92,7 +92,9 @@ def test_dates_and_hours_of_a_plan_do_not_load_the_screen(tmp_path: Path) -> Non
         assert not loaded_by(command, folder) & SCREEN
 
 
-@pytest.mark.parametrize("argv", [["--help"], ["--version"], ["check", "--help"], ["tick", "--help"]], ids=" ".join)
+@pytest.mark.parametrize(
+    "argv", [["--help"], ["--version"], ["check", "--help"], ["tick", "--help"], ["story", "--help"]], ids=" ".join
+)
 def test_help_loads_nothing(argv: list[str]) -> None:
     loaded = loaded_by(*argv)
     assert not loaded & (SCREEN | {"yaml", "pendulum", "platformdirs", "zoneinfo"})
