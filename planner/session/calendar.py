@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
+from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.files.times.shifts import shifts_of
@@ -16,7 +18,7 @@ from planner.plan.findings import Order, check
 from planner.plan.live import Live
 from planner.plan.model import Finding, Place, Shop
 from planner.plan.words import show_duration
-from planner.session.onebuild import OneBuild
+from planner.session.onebuild import OneBuild, UnusableError
 
 if TYPE_CHECKING:
     from planner.plan.orders.scope import Scope
@@ -91,6 +93,22 @@ def make_calendar(
     notes += _gone(booking, booked)
     title = first.plan.build.name if len(builds) == 1 else ", then ".join(one.plan.build.name for one in builds)
     return _made(title, booking, booked, shifts, shop, tuple(notes), running, ready, pace)
+
+
+def others_of(one: OneBuild, folder: Path, clock: Callable[[], float]) -> tuple[OneBuild, ...]:
+    """The other builds of a folder that can be read and have work left, by name."""
+    from planner.files.disk.watching import ShelfError, build_folders
+
+    try:
+        folders = build_folders(folder)
+    except ShelfError:
+        return ()
+    found = []
+    for each in folders:
+        if each.resolve() != one.folder.resolve():
+            with suppress(UnusableError):
+                found.append(OneBuild(each, clock=clock))
+    return tuple([other for other in found if other.live.remaining()])
 
 
 def _made(

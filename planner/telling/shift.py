@@ -47,7 +47,8 @@ def _part_lines(one: OneBuild, made: Made, part: Part, op: Operation | None, end
     hands = f"  {op.step.hands} people" if op.step.hands > 1 else ""
     more = "" if ends.get(part.name) == part.end else "  goes on in the next shift"
     found = [line((hours, "number"), critical, (part.name, "strong"), (words, "on-word"), (hands + more, "caution"))]
-    does = said(one.plan.build, op.step, op.side) if op.name in one.plan.by_name else op.step.do
+    known = one.plan.by_name.get(op.name)  # work of another build that shares the hands has numbers of its own
+    does = said(one.plan.build, op.step, op.side) if known is not None and known.step is op.step else op.step.do
     wait = f"; then it waits {show_duration(op.step.wait)}" if op.step.wait and not more else ""
     return [*found, line(("               ", "dim"), (does + wait, ""))]
 

@@ -18,7 +18,8 @@ from planner.app.frame.buildpage import WorkPage
 from planner.files.times.shifts import day_number, day_of_week
 from planner.plan.calendar.results import Spell
 from planner.plan.expand import Operation
-from planner.session.calendar import Made, NoCalendarError, make_calendar
+from planner.session.calendar import Made, NoCalendarError, make_calendar, others_of
+from planner.session.onebuild import OneBuild
 from planner.session.whatif import Trial, trial_of, tried, with_away, with_date, with_hours
 from planner.telling.looks import Line, line
 from planner.telling.shift import dates_lines, shift_lines, whatif_lines
@@ -68,6 +69,7 @@ class CalendarScreen(WorkPage):
         self.turn = 0  # of the reckoning that counts
         self.working = False
         self.spell = 0
+        self.others: tuple[OneBuild, ...] = ()  # that share the pair of hands, once they were asked for
 
     def body(self) -> ComposeResult:
         """The weeks, and the shift that is chosen."""
@@ -81,7 +83,7 @@ class CalendarScreen(WorkPage):
         """The calendar is that of the build before."""
         self.turn += 1
         self.base = self.made = self.trial = self.weeks = self.reckoned = None
-        self.why, self.spell = "", 0
+        self.why, self.spell, self.others = "", 0, ()
         self.query_one(LineList).set_rows(())
 
     def draw_nothing(self, lines: list[Line]) -> None:
@@ -100,10 +102,10 @@ class CalendarScreen(WorkPage):
     def _reckon(self, *, quick: bool) -> None:
         """Make the calendar: at first the best of a few rules, then better ones until they are found or stopped."""
         self.turn += 1
-        turn, one = self.turn, self.one
+        turn, ones = self.turn, [self.one, *self.others]
 
         def work() -> Made | NoCalendarError:
-            return _made_or_why(lambda: make_calendar(one, tries=0 if quick else None, stop=self._over(turn)))
+            return _made_or_why(lambda: make_calendar(ones, tries=0 if quick else None, stop=self._over(turn)))
 
         def done(found: Made | NoCalendarError) -> None:
             if turn != self.turn:
@@ -118,6 +120,28 @@ class CalendarScreen(WorkPage):
 
         self.working = True
         self.shell.beside(work, done)
+
+    def action_all_builds(self) -> None:
+        """All builds of the folder for one pair of hands, the open one's dates first; or the open one alone again."""
+        if self.others:
+            self._share(())
+            return
+        one, turn, folder, clock = self.one, self.turn, self.shell.builds, self.shell.clock
+        self.say("… reading the other builds")
+
+        def done(found: tuple[OneBuild, ...]) -> None:
+            if turn == self.turn and self.held is not None and self.one is one:
+                if found:
+                    self._share(found)
+                else:
+                    self.say("there is no other build in this folder that can be read and has work left")
+
+        self.shell.beside(lambda: others_of(one, folder, clock), done)
+
+    def _share(self, others: tuple[OneBuild, ...]) -> None:
+        self.others = others
+        self.hush()
+        self._reckon(quick=True)
 
     def _over(self, turn: int) -> Callable[[], bool]:
         """Whether nobody wants the reckoning of that turn any more."""
@@ -198,12 +222,15 @@ class CalendarScreen(WorkPage):
         """What is tried, the shift, the publish dates, what has to be known."""
         if self.held is None:
             return []
+        shared = ", ".join(each.plan.build.name for each in self.others)
+        head = [line(("one pair of hands for  ", "head"), f"{self.one.plan.build.name}, {shared}")] if shared else []
         if self.why:
-            return [line(("✗ no calendar  ", "trap"), self.why)]
+            return [*head, line(("✗ no calendar  ", "trap"), self.why)]
         made, base, spell = self.made, self.base, self.chosen()
         if made is None or base is None:
-            return [line(("… reckoning", "dim"))]
-        lines = whatif_lines(base, self.trial, made) if self.trial is not None else []
+            return [*head, line(("… reckoning", "dim"))]
+        lines = head
+        lines += whatif_lines(base, self.trial, made) if self.trial is not None else []
         if spell is None:
             lines.append(line("Nothing is left to book."))
         else:

@@ -141,6 +141,7 @@ KEYS = (
         "calendar.later-date", "greater_than_sign", "date(1)", "try publishing its episode a week later", "a week later"
     ),
     Key("calendar.earlier-date", "less_than_sign", "date(-1)", "try publishing it a week earlier", "a week earlier"),
+    Key("calendar.all-builds", "o", "all_builds", "all builds for one pair of hands, or this one alone", "all builds"),
     Key("calendar.put-back", "u", "put_back", "back to the hours and dates as they are written", "put back"),
     Key("calendar.stop", "escape", "stop", "stop looking for a better calendar", "stop"),
     Key(

@@ -115,3 +115,36 @@ async def test_a_tick_moves_it(gate: Path) -> None:
         assert isinstance(app.screen, CalendarScreen)
         assert app.screen.made is not None
         assert "order" not in app.screen.made.results.floats
+
+
+async def test_all_builds_share_one_pair_of_hands_and_one_is_alone_again(gate: Path) -> None:
+    shed = {name: text.replace("build: Gate", "build: Shed") for name, text in GATE.items()}
+    write(gate.parent, "shed", shed)
+    write(gate.parent, "broken", {"build.yaml": "format: 1\nbuild: [x\n"})
+    async with opened(gate, clock=Clock(NOW), keys="k") as (app, pilot):
+        await settled(app, pilot)
+        assert isinstance(app.screen, CalendarScreen)
+        assert app.screen.made is not None
+        alone = app.screen.made.results.finish
+        await pilot.press("o")
+        await settled(app, pilot)
+        made = app.screen.made
+        assert made is not None
+        names = {part.name for spell in made.results.spells for part in spell.parts}
+        assert {"gate:tack@left", "shed:tack@left"} <= names
+        assert made.results.finish > alone
+        assert "one pair of hands for  Gate, Shed" in detail(app)
+        await pilot.press("right", "plus")  # hours are tried for all of them
+        await settled(app, pilot)
+        assert "what if" in detail(app)
+        await pilot.press("o")
+        await settled(app, pilot)
+        assert app.screen.made is not None
+        assert app.screen.made.results.finish == alone
+        assert "one pair of hands" not in detail(app)
+
+
+async def test_with_no_other_build_that_is_said(gate: Path) -> None:
+    async with opened(gate, clock=Clock(NOW), keys="k o") as (app, pilot):
+        await settled(app, pilot)
+        assert "there is no other build" in screen_text(app)
