@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from planner.plan.debts import SIGN_OFF
 from planner.plan.expand import Operation
 from planner.plan.messages import split_grounded
 from planner.plan.model import GAP, NOTICE, Finding
 from planner.plan.stories import condition_of
-from planner.plan.words import show_duration
+from planner.plan.words import counted, show_duration
 from planner.telling.change import repair_says, why_says
 from planner.telling.finding import Row, names_of, shown_name, words_of
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line, literal
@@ -153,6 +154,26 @@ def lasting_lines(one: OneBuild, op: Operation) -> list[Line]:
     return [line(("in time", "head"), (f" {left} left  ", "waits"), meaning(one, condition_of(one.plan, fact)))]
 
 
+def hold_lines(one: OneBuild, op: Operation) -> list[Line]:
+    """At a sign-off that is open: the hold points that are not passed, and how many are."""
+    if op.step.kind != SIGN_OFF or not one.live.is_open(op):
+        return []
+    holds = [each for each in one.plan.operations if each.step.hold is not None]
+    open_ = [each for each in holds if one.live.is_open(each)]
+    lines = [
+        line(
+            (f"{'holds' if not number else '':<7}", "head"),
+            ("✗ open     ", "trap"),
+            f"{each.name}, {each.step.hold.says if each.step.hold is not None else ''}",
+        )
+        for number, each in enumerate(open_)
+    ]
+    passed = len(holds) - len(open_)
+    if passed:
+        lines.append(line((f"{'' if lines else 'holds':<7}", "head"), (f"✓ {counted(passed, 'hold')} passed", "done")))
+    return lines
+
+
 def debt_lines(one: OneBuild, op: Operation) -> list[Line]:
     """At a sign-off that is open: what was opened and is not closed again."""
     names = one.debts_at(op) if one.live.is_open(op) else ()
@@ -204,6 +225,7 @@ def op_lines(opened: Opened, op: Operation) -> list[Line]:
     lines += needed_lines(one, op)
     lines += lasting_lines(one, op)
     lines += debt_lines(one, op)
+    lines += hold_lines(one, op)
     lines += conditions(one, "gives", op.gives | op.job_gives | op.at_once)
     lines += conditions(one, "spoils", op.spoils)
     for caution in caution_lines(op):

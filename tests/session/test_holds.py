@@ -12,6 +12,8 @@ from planner.plan.model import Reads
 from planner.plan.ticks import READING, UNDONE
 from planner.session.onebuild import OneBuild, Refusal, Ticked
 from planner.session.results import Reason
+from planner.telling.looks import plain
+from planner.telling.step import hold_lines
 
 BUILD = """format: 1
 build: Two stubs
@@ -308,3 +310,18 @@ def test_the_number_of_a_hold_is_that_of_its_step(tmp_path: Path) -> None:
         assert found.build is not None
         step = found.build.episodes[0].stages[0].steps[0]
         assert (step.reads, step.hold and step.hold.reads) == (Reads("narrow.measured-half"), "narrow.measured-half")
+
+
+def test_a_sign_off_lists_the_holds(tmp_path: Path) -> None:
+    """Those that are not passed by name and limit, the others counted."""
+    folder_of(tmp_path, LIMIT)
+    file = tmp_path / "episodes" / "01-stubs.yaml"
+    sign = "      - step: sign\n        do: Sign\n        kind: sign-off\n        sides: once\n"
+    file.write_text(file.read_text("utf-8") + sign, encoding="utf-8")
+    one = OneBuild(tmp_path, "here", lambda: 1_790_000_000.0)
+    assert isinstance(read_it(one, "0.001 in"), Ticked)
+    text = plain(hold_lines(one, one.live.by_name["sign"]))
+    assert "✗ open     straight@right, limit 0.010 in" in text
+    assert "✓ 1 hold passed" in text
+    assert "straight@left" not in text
+    assert not hold_lines(one, one.live.by_name["press@left"])

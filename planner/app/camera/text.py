@@ -139,6 +139,7 @@ def body_lines(opened: Opened, op: Operation, rolling_wanted: bool, way_key: str
         lines += need_lines(opened, op)
         lines += detailtext.lasting_lines(one, op)
         lines += detailtext.debt_lines(one, op)
+        lines += detailtext.hold_lines(one, op)
     for finding in opened.marks(op.name):
         if not finding.history:
             lines += detailtext.finding_lines(opened, finding)

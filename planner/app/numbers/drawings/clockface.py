@@ -13,7 +13,7 @@ from planner.numbers.quantity import Quantity
 from planner.telling.looks import Line, line
 
 _CLOCK = re.compile(r"\d{1,2}:\d{2}")
-DONE, OPEN, REST = "●", "○", "◆"
+DONE, OPEN, REST = "▮", "▯", "╩"
 _HIGHEST = 21  # rows of the face: a larger one says no more
 
 
@@ -126,7 +126,7 @@ def tilt_lines(result: Result, show: Show, width: int, height: int) -> list[Line
     if known:
         for step in range(1, 12):
             x, y = face.cell(aim, 0.66 * step / 11)
-            face.sheet.put(x, y, "•", "number")
+            face.sheet.put(x, y, "▪", "number")
         x, y = face.cell(aim, 0.8)
         face.sheet.put(x, y, _arrow(aim), "number")
     face.sheet.put(face.middle_x, face.middle_y, "┼", "dim")
