@@ -18,6 +18,7 @@ from planner.app.frame.buildpage import WorkPage
 from planner.files.times.shifts import day_number, day_of_week
 from planner.plan.calendar.results import Spell
 from planner.plan.expand import Operation
+from planner.plan.words import counted
 from planner.session.calendar import Made, NoCalendarError, make_calendar, others_of
 from planner.session.onebuild import OneBuild
 from planner.session.whatif import Trial, trial_of, tried, with_away, with_date, with_hours
@@ -70,6 +71,7 @@ class CalendarScreen(WorkPage):
         self.working = False
         self.spell = 0
         self.others: tuple[OneBuild, ...] = ()  # that share the pair of hands, once they were asked for
+        self.booked: tuple[OneBuild, ...] = ()  # those of them that the calendar shown holds
 
     def body(self) -> ComposeResult:
         """The weeks, and the shift that is chosen."""
@@ -83,7 +85,7 @@ class CalendarScreen(WorkPage):
         """The calendar is that of the build before."""
         self.turn += 1
         self.base = self.made = self.trial = self.weeks = self.reckoned = None
-        self.why, self.spell, self.others = "", 0, ()
+        self.why, self.spell, self.others, self.booked = "", 0, (), ()
         self.query_one(LineList).set_rows(())
 
     def draw_nothing(self, lines: list[Line]) -> None:
@@ -102,7 +104,8 @@ class CalendarScreen(WorkPage):
     def _reckon(self, *, quick: bool) -> None:
         """Make the calendar: at first the best of a few rules, then better ones until they are found or stopped."""
         self.turn += 1
-        turn, ones = self.turn, [self.one, *self.others]
+        turn, others = self.turn, self.others
+        ones = [self.one, *others]
 
         def work() -> Made | NoCalendarError:
             return _made_or_why(lambda: make_calendar(ones, tries=0 if quick else None, stop=self._over(turn)))
@@ -110,6 +113,9 @@ class CalendarScreen(WorkPage):
         def done(found: Made | NoCalendarError) -> None:
             if turn != self.turn:
                 return
+            if others != self.booked:
+                self.hush()
+            self.booked = others
             self.base = found if isinstance(found, Made) else None
             self.why = found.says if isinstance(found, NoCalendarError) else ""
             self.trial = None
@@ -140,7 +146,7 @@ class CalendarScreen(WorkPage):
 
     def _share(self, others: tuple[OneBuild, ...]) -> None:
         self.others = others
-        self.hush()
+        self.say(f"… booking {counted(len(others) + 1, 'build')}; Esc stops")
         self._reckon(quick=True)
 
     def _over(self, turn: int) -> Callable[[], bool]:
@@ -152,6 +158,7 @@ class CalendarScreen(WorkPage):
         if self.working:
             self.turn += 1
             self.working = False
+            self.others = self.booked
             self.say("stopped: this is the best calendar so far")
 
     def _take(self, made: Made | None) -> None:
@@ -222,7 +229,7 @@ class CalendarScreen(WorkPage):
         """What is tried, the shift, the publish dates, what has to be known."""
         if self.held is None:
             return []
-        shared = ", ".join(each.plan.build.name for each in self.others)
+        shared = ", ".join(each.plan.build.name for each in self.booked)
         head = [line(("one pair of hands for  ", "head"), f"{self.one.plan.build.name}, {shared}")] if shared else []
         if self.why:
             return [*head, line(("✗ no calendar  ", "trap"), self.why)]
