@@ -96,8 +96,8 @@ def test_holds_waits_rework_and_what_looks_like_markup(tmp_path: Path) -> None:
     code, out, err = run("paper", str(folder), "job-sheet", "--now", "2027-02-13T19:30Z")
     assert code == 0, err
     text = " ".join(out.split())
-    assert "HOLD reading ________ limit" in text and "0.010 in" in text
-    assert "WAIT 20 min until ________" in text
+    assert "HOLD: at most 0.010 in" in text and "WAIT 20 min" in text
+    assert text.count("reading ________") == text.count("until ________") == 2  # one a side
     assert "ONLY IF NEEDED: Put it right" in text
     assert "Read **it** & write <i>it</i> down" in text and "! {not a number} <script>" in text
     to = tmp_path / "a.pdf"

@@ -58,7 +58,7 @@ def document(facts: Facts) -> Document:
 
 def _who() -> Table:
     rows = (
-        Row((stack((Blank("Vehicle or frame number", 50),)), stack((Blank("Made by", 45),)))),
+        Row((stack((Blank("Vehicle or frame number", 32),)), stack((Blank("Made by", 45),)))),
         Row((stack((Blank("Looked over by", 50),)), stack((Blank("licence", 45),)))),
         Row((stack((Blank("Signed", 50),)), stack((Blank("date", 30),)))),
     )
@@ -109,7 +109,8 @@ def _joint(facts: Facts, ops: list[Operation]) -> Row:
     done = [op for op in ops if not facts.one.live.is_open(op)]
     when = [(Text(f"{len(done)} of {len(ops)} done"),)] if len(ops) > 1 else []
     times = [(Text(f"{f'{op.round}: ' if op.round else ''}{_when(facts, op)}"),) for op in done]
-    notes = [(Text(str(each.raw.get("text", ""))),) for op in ops for each in _remarks(facts, op, NOTE)]
+    texts = dict.fromkeys(str(each.raw.get("text", "")) for op in ops for each in _remarks(facts, op, NOTE))
+    notes = [(Text(text),) for text in texts]
     blanks: list[Para] = [(Blank("settings", 38),), (Blank("filler", 42),)]
     return Row((what, stack(*when, *times) if when or times else cell("open"), stack(*(notes or blanks))))
 
@@ -134,7 +135,8 @@ def _numbers(facts: Facts) -> list[Block]:
                 continue
             before = (one.planned_numbers().get(name) or {}).get(side)
             measured = len(number) == 4 and number[3]
-            after = stack((Text(common.exact(number)),)) if measured else stack((Blank("", 40),))
+            blank = stack((Blank("", 40),)) if number[0] is not None else ()
+            after = stack((Text(common.exact(number)),)) if measured else blank
             planned = common.bare(before) if before is not None else ""
             rows.append(Row((cell(name), cell(side or "job"), cell(planned), after)))
     if not rows:

@@ -29,7 +29,9 @@ def short(number: Number) -> str:
 
 
 def exact(number: Number) -> str:
-    """All of a number: with its exact value, its ±, and whether it is planned or measured."""
+    """All of a number: with its exact value, its ±, and whether it is planned or measured; words are just that."""
+    if number[0] is None:
+        return bare(number)
     word = "measured" if len(number) == 4 and number[3] else "planned"
     return f"{bare(number)}, {word}"
 
@@ -94,17 +96,19 @@ def boxes(facts: Facts, ops: Sequence[Operation]) -> Para:
 
 
 def hold_words(op: Operation) -> Para:
-    """A hold point: a blank for the reading and the limit beside it."""
-    if op.step.hold is None:
-        return ()
-    return (Text("HOLD", STRONG), Blank("reading", 22), Text(f"limit {op.step.hold.says}", STRONG))
+    """That a step is a hold point, and its limit."""
+    return () if op.step.hold is None else (Text(f"HOLD: {op.step.hold.says}", STRONG),)
 
 
 def wait_words(op: Operation) -> Para:
-    """A wait: how long, and a blank for the clock."""
-    if not op.step.wait:
-        return ()
-    return (Text(f"WAIT {show_duration(op.step.wait)}", STRONG), Blank("until", 16))
+    """How long a step is waited for."""
+    return (Text(f"WAIT {show_duration(op.step.wait)}", STRONG),) if op.step.wait else ()
+
+
+def blanks(op: Operation) -> tuple[Para, ...]:
+    """What is written beside the boxes of a side: its reading at a hold point, and until when it is waited for."""
+    reading: Para = (Blank("reading", 15),) if op.step.hold is not None else ()
+    return reading, (Blank("until", 16),) if op.step.wait else ()
 
 
 def caution_blocks(ops: Iterable[Operation]) -> tuple[Block, ...]:

@@ -98,4 +98,4 @@ def _boxes_cell(facts: Facts, ops: Sequence[Operation]) -> Cell:
         for op in ops
         for each in facts.one.live.moved().get(op.name, ())
     ]
-    return stack(*common.own_numbers(facts, ops[0]), common.boxes(facts, ops), *moved, off)
+    return stack(*common.own_numbers(facts, ops[0]), common.boxes(facts, ops), *common.blanks(ops[0]), *moved, off)

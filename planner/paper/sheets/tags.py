@@ -81,7 +81,7 @@ def _numbers(facts: Facts, side: str, ops: list[Operation]) -> list[Para]:
     for name in names:
         number = numbers.get(name) or {}
         mine = number.get(side) or number.get(JOB)
-        if mine is not None:
+        if mine is not None and mine[0] is not None:
             word = common.exact(mine).rpartition(", ")[2]
             found.append((Text(common.short(mine), NUMBER), Text(f" {name}, {word}", SMALL)))
     return found[:_MOST]

@@ -36,5 +36,5 @@ def _row(facts: Facts, ops: list[Operation]) -> Row:
     cells = [stack(common.step_words(facts, first, side), common.hold_words(first))]
     for side in facts.sides:
         mine = [op for op in ops if op.side in (side, None)]
-        cells.append(stack(common.boxes(facts, mine), (Blank("set to", 16),)) if mine else ())
+        cells.append(stack(common.boxes(facts, mine), (Blank("set to", 16),), *common.blanks(first)) if mine else ())
     return Row(tuple(cells))
