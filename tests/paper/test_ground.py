@@ -18,7 +18,7 @@ from planner.paper.ground import pdf, plaintext, webpage
 from planner.paper.ground.characters import FONTS
 from planner.paper.ground.drawing import Drawing, arc, hatch
 from planner.paper.ground.sizes import SIZES, Size
-from planner.paper.ground.tree import Document, Figure, say
+from planner.paper.ground.tree import Column, Document, Figure, Table, row, say
 from tests.paper.sample import CAUTIONS, NUMBERS, document, pages, strokes
 
 BOTH = pytest.mark.parametrize("size", SIZES.values(), ids=list(SIZES))
@@ -209,3 +209,13 @@ def test_hatching_of_a_ring_sector_covers_its_area() -> None:
     area = 0.05 * sum(math.dist(*stroke.points) for stroke in lines)
     assert area == pytest.approx(math.pi * (40**2 - 20**2) / 4, rel=2e-3)
     assert all(20 - 0.01 <= math.hypot(*point) <= 40 + 0.01 for stroke in lines for point in stroke.points)
+
+
+def test_what_should_stay_together_and_is_longer_than_a_page_is_parted_and_not_cut() -> None:
+    size = SIZES["a4"]
+    rows = tuple(row(f"title number {count}", strong=True) for count in range(120))
+    made = pdf.write(Document("x", "t", "b", 0, "then", (Table((Column("All"),), rows),)), size)
+    found = pages(made.body)
+    assert all(sum(f"title number {count} " in page for page in found) == 1 for count in range(120))
+    for page in range(made.pages):
+        assert min(y for stroke in strokes(made.body, page) for _, y in stroke) > 5
