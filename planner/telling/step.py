@@ -10,6 +10,7 @@ from planner.plan.expand import Operation
 from planner.plan.messages import split_grounded
 from planner.plan.model import GAP, NOTICE, Finding
 from planner.plan.stories import condition_of
+from planner.plan.ticks import INSIDE, Event
 from planner.plan.words import counted, show_duration
 from planner.telling.change import repair_says, why_says
 from planner.telling.finding import Row, names_of, shown_name, words_of
@@ -270,6 +271,15 @@ _LINKS = 4  # names of operations in a line
 _REMARKS = {"reading": "value", "note": "text", "slate": "take"}
 
 
+def _verdict(event: Event) -> tuple[str, str]:
+    """What was thought of a reading at a hold point, and its limit; nothing of any other remark."""
+    verdict, limit = event.raw.get("verdict"), event.raw.get("limit")
+    if not isinstance(verdict, str) or not isinstance(limit, str):
+        return "", ""
+    glyph, look = ("✓", "done") if verdict == INSIDE else ("✗", "trap")
+    return f"  {glyph} {verdict}: {limit}", look
+
+
 def remark_lines(opened: Opened, name: str) -> list[Line]:
     """Readings, notes and slates of an operation, from the log."""
     one = opened.one
@@ -279,7 +289,8 @@ def remark_lines(opened: Opened, name: str) -> list[Line]:
             value = event.raw.get(_REMARKS[event.did], "")
             if "clip" in event.raw:
                 value = " ".join(str(event.raw.get(key, "")) for key in ("clip", "timecode", "rate", "camera"))
-            lines.append(line((f"{event.did:<8}", "head"), str(value), (f"  {opened.local(event.at)}", "dim")))
+            when = (f"  {opened.local(event.at)}", "dim")
+            lines.append(line((f"{event.did:<8}", "head"), str(value), _verdict(event), when))
         elif event.did == "accepted":
             lines.append(line(("accepted", "head"), f" a warning, and ticked anyway {opened.local(event.at)}"))
     return lines

@@ -123,14 +123,14 @@ async def test_a_stage_is_filmed_from_the_first_tack_to_the_bearing(tmp_path: Pa
         await hit(app, pilot, *"0.016", "enter")
         assert "✗ OUTSIDE" in screen_text(app)
         await hit(app, pilot, "2")  # to the rework
-        assert "draw@driver" in screen_text(app)
+        assert "draw" in screen_text(app)
         clock.now += 60
         await hit(app, pilot, "space")
         clock.now += 60
         await hit(app, pilot, "g", "space", *"0.011", "enter")
         assert "? CANNOT TELL" in screen_text(app)
         await hit(app, pilot, "3", *".004", "enter")
-        assert "✓ ticked: straight@driver" in screen_text(app)
+        assert "✓ ticked: straight, driver" in screen_text(app)
         await hit(app, pilot, "space", *"-.003", "enter")
         clock.now += 60
         await hit(app, pilot, "space")  # the camera has rolled for longer than is believed: it asks once more

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from planner.app.frame.keypad import PAD, Keypad, Pad
-from tests.app.support import Clock, logged, opened, screen_text, write
+from tests.app.support import Clock, detail, logged, opened, screen_text, write
 from tests.numbers.builds import NUMBERS
 
 BUILD = """\
@@ -81,11 +81,13 @@ async def test_outside_is_never_silent_and_leads_to_the_rework(stubs: Path) -> N
         assert "✗ OUTSIDE   straight@driver" in text
         assert "It is not done" in text
         await pilot.press("2")
-        assert "draw@driver" in screen_text(app)
+        assert "draw" in screen_text(app)
         clock.now += 60
         await pilot.press("space")
         clock.now += 60
-        await pilot.press("g", "space", *"0.001", "enter")
+        await pilot.press("g")
+        assert ".020 in  ✗ outside: limit 0.010 in" in detail(app)
+        await pilot.press("space", *"0.001", "enter")
         assert "✓ ticked: straight, driver" in screen_text(app)
     assert logged(stubs) == [
         ("reading", "straight@driver"),
