@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
 from planner.plan.fill import Moved
-from planner.plan.model import Condition, Step
+from planner.plan.model import Condition, Kind, Ref, Step
 from planner.plan.names import at, read_at, step_of
 from planner.plan.words import show_duration
 
@@ -120,7 +120,9 @@ def _kinds_for(plan: Plan, condition: str) -> str:
     kinds = plan.kinds_giving.get(word)
     if not piece or not kinds or not plan.build.conditions[f"{piece}.{word}"].by_kind:
         return ""
-    return f", such as one of kind {' or '.join(kinds[:3])} with piece: {piece}"
+    meant = [name for name in kinds if _is_for(plan.build.kinds.get(name), word)]
+    meant = meant if kinds[0] in meant else list(kinds)
+    return f", such as one of kind {' or '.join(meant[:3])} with piece: {piece}"
 
 
 def _way_back(
@@ -134,14 +136,17 @@ def _way_back(
 ) -> str:
     """What to do about a spoiled condition: bring it back in between, or keep the two apart."""
     for name, op in plan.reworks.items():
-        if not (op.gives | op.job_gives).isdisjoint(facts):
+        if not (op.gives | op.job_gives).isdisjoint(facts) and _for_it(plan, op.step, condition):
             return f"Put the rework {name} in between, which brings it back"
     if ops[cause].step.id == ops[failing].step.id:
         return f"Bring it back between {ops[cause].name} and {ops[failing].name}{_kinds_for(plan, condition)}"
     # what relies on the failing operation (a weld on its tacks) cannot go ahead of it
     given = ops[failing].gives | ops[failing].job_gives
-    later = [i for i in givers if i > failing and given.isdisjoint(ops[i].needs)]
-    earlier = [i for i in givers if i < cause]
+    later = [
+        i for i in givers if i > failing and given.isdisjoint(ops[i].needs) and _for_it(plan, ops[i].step, condition)
+    ]
+    piece = ops[failing].step.piece
+    earlier = [i for i in givers if i < cause and ops[i].step.piece == piece and _for_it(plan, ops[i].step, condition)]
     episode = plan.stages[ops[failing].stage][0].number
     near = [i for i in later if plan.stages[ops[i].stage][0].number == episode]
     if near:
@@ -154,6 +159,19 @@ def _way_back(
     if kinds:
         return f"Put a step in between that brings it back{kinds}"
     return f"Bring it back in between, or do {ops[failing].name} before {ops[cause].name}"
+
+
+def _is_for(kind: Kind | None, word: str) -> bool:
+    """Whether work of a kind is done for a word: the first that it gives, or it spoils little besides.
+
+    A punch is for the marks; a fit-up and a tack, which use them up, give the same word on their way to more.
+    """
+    return kind is None or len(kind.spoils) <= 2 or kind.gives[:1] == (Ref(word),)
+
+
+def _for_it(plan: Plan, step: Step, condition: str) -> bool:
+    word = split_grounded(condition)[0].rpartition(".")[2]
+    return _is_for(plan.build.kinds.get(step.kind or ""), word)
 
 
 def after(ops: Sequence[Operation], indexes: Sequence[int], step: str) -> Said:

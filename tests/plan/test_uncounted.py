@@ -62,3 +62,26 @@ def test_a_debt_of_it_names_it_too(tmp_path: Path) -> None:
     told = says(tmp_path / "debt", HOT, "checked")
     assert told
     assert all("straight did not count" in each for each in told)
+
+
+@pytest.mark.parametrize(
+    ("lines", "word", "advice", "never"),
+    [
+        (  # a fit-up uses the lines up; it is no way to keep them
+            "size mark joint\nbright clean joint\noffer fit-up joint\npins hold joint\ntacks tack joint",
+            "lines-kept",
+            "kind punch",
+            "offer",
+        ),
+        (
+            "bright clean joint\npins hold joint\ntacks tack joint\nhot weld joint",
+            "trued",
+            "kind check",
+            "tacks brings",
+        ),
+    ],
+)
+def test_the_advice_is_work_done_for_that_word(lines: str, word: str, advice: str, never: str, tmp_path: Path) -> None:
+    told = says(tmp_path / "advice", lines, word)
+    assert told
+    assert all(advice in each and never not in each for each in told), told
