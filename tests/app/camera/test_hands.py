@@ -49,7 +49,7 @@ async def test_a_step_goes_once_while_its_key_is_held(brackets: Path) -> None:
     path = brackets / "episodes/01-on.yaml"
     async with opened(brackets, clock=clock, keys="w down down", holding=True) as (app, pilot):
         for _ in range(20):
-            await pilot.press("x")
+            await pilot.press("minus")
             clock.now += 0.05
         await settled(app, pilot)
         assert "one at a time" in screen_text(app)
@@ -94,7 +94,7 @@ async def test_the_big_wait_is_the_one_that_holds_what_is_shown(brackets: Path) 
             await pilot.press("up")
             shown = cameratext.timer(app.ringer, clock.now, {})
             assert shown is not None
-            assert plain(shown[1]).startswith("◷ another wait, after tacks#1@driver, and 1 more")
+            assert plain(shown[1]).startswith("◷ another wait, after tacks 1, driver, and 1 more")
 
 
 async def test_a_wait_for_several_conditions_is_one_line(tmp_path: Path) -> None:
