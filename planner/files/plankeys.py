@@ -56,7 +56,11 @@ STEP_ROWS = (
     _f("after", AFTER, "steps that must be complete first, on every side they have or on this side only"),
     _f("setup", TEXT, "how the piece sits in the fixture; changing it costs time and accuracy"),
     _f("time", DURATION, "of one operation: 90 s, 20 min, 1 h 30 min"),
-    _f("wait", DURATION, "what it gives comes true this long after the tick, and so may its next round"),
+    _f(
+        "wait",
+        DURATION,
+        "what it gives holds, and its next round may start, this long after the tick; or cool-to touch",
+    ),
     _f("lasts", DURATION, "what it gives holds only this long after the tick, such as 30 min"),
     _f("one-way", SWITCH, "whether it cannot be undone"),
     _f("rework", SWITCH, "not in the normal order, but may be put in to recover a condition"),

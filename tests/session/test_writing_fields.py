@@ -136,3 +136,13 @@ def test_changes_of_a_file_are_shown_with_what_stands_beside_them() -> None:
     text = plain(file_lines("a.yaml", before, before.replace("line 4\n", "line four\nand more\n")))
     assert text == ("a.yaml  from line 4\n    line 3\n  - line 4\n  + line four\n  + and more\n    line 5")
     assert plain(file_lines("a.yaml", None, "x")) == "a.yaml  is made"
+
+
+@pytest.mark.parametrize("typed", ["cool-to 45 C", "cool-to: touch", " cool-to  measure "])
+def test_a_wait_may_come_from_numbers(typed: str) -> None:
+    """Typed as it stands in the plan, whatever stood there before."""
+    (wait,) = [field for field in STEP_FIELDS if field.key == "wait"]
+    expected = {"cool-to": typed.replace("cool-to", "").strip(" :")}
+    assert from_typed(wait, typed, "20 min") == from_typed(wait, typed, None) == expected
+    assert from_typed(wait, "cool.to-touch", None) == "cool.to-touch"
+    assert from_typed(wait, "20 min", {"cool-to": "touch"}) == "20 min"

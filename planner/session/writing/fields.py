@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from planner.files.plankeys import LISTED, PAIRS, TEXTS, WHOLE, Field
+from planner.files.plankeys import DURATION, LISTED, PAIRS, TEXTS, WHOLE, Field
 from planner.files.yaml.places import Path, Value
 from planner.session.writing.items import SHAPES, item_line, item_of
 
@@ -66,6 +66,11 @@ def from_typed(field: Field, typed: str, old: Value) -> Value:
         return _from_pairs(field, typed, old)
     if not typed.strip():
         return None
+    if isinstance(old, (dict, list)) and typed == shown(old):
+        return old
+    cooled = re.fullmatch(r"\s*(cool-to)[\s:]+(\S.*?)\s*", typed) if field.sort == DURATION else None
+    if cooled is not None:
+        return {cooled[1]: cooled[2]}  # a wait that the numbers give
     if isinstance(old, str) and typed == as_line(old):
         return old  # line breaks that a line cannot show are kept while nobody changes it
     if field.sort == WHOLE and re.fullmatch(r"\s*[-+]?(0|[1-9]\d{0,8})\s*", typed):
