@@ -43,6 +43,13 @@ def test_what_the_page_for_contributors_names_is_there() -> None:
     assert [path for path in sorted(named) if not (home / path).exists()] == []
 
 
+def test_no_page_keeps_the_marks_of_a_merge() -> None:
+    home = Path(__file__).parent.parent.parent
+    mark = re.compile(r"^(?:<{7} |>{7} )", re.MULTILINE)
+    pages = [*home.glob("*.md"), home / "pyproject.toml", *(home / "planner").rglob("*.yaml")]
+    assert [path.name for path in pages if mark.search(path.read_text(encoding="utf-8"))] == []
+
+
 def test_one_module_steers_the_garbage_collector() -> None:
     at = re.compile(r"^\s*(?:import gc\b|from gc\b)", re.MULTILINE)
     found = [path.as_posix() for path in Path("planner").rglob("*.py") if at.search(path.read_text(encoding="utf-8"))]
