@@ -16,6 +16,7 @@ def passing(op: Operation) -> list[dict[str, Any]]:
         return []
     ends = [each for each in (hold.least, hold.most) if each is not None]
     middle = sum(ends) / len(ends)
-    if len(ends) == 1:  # far inside the one limit
-        middle += 3 * (hold.plus_minus or 1.0) * (1 if hold.least is not None else -1)
+    if len(ends) == 1:  # well inside the one limit, and a size that such a reading has where its doubt allows it
+        inside = 3 * (hold.plus_minus or 0.2 * abs(middle))
+        middle += inside if hold.least is not None else -min(inside, max(inside / 2, 0.6 * middle))
     return [{"did": READING, "value": f"{middle:.6f} {KINDS[hold.kind].base}".strip()}]

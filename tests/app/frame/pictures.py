@@ -18,7 +18,9 @@ from rich.cells import cell_len
 
 from planner.app import make
 from planner.session.onebuild import OneBuild
+from planner.session.results import Ticked
 from tests.app.support import CELL, ROOT, Clock, settled
+from tests.support.readings import passing
 
 FOLDER = ROOT / ".pictures"
 SIZE = (110, 32)
@@ -46,7 +48,8 @@ def prepare(home: Path) -> None:
     one = OneBuild(home / DEMO, "shop", clock)
     while (following := one.live.next()) is not None and following.name != UNTIL:
         clock.now = min(clock.now + 7200 + following.step.wait, MORNING - 60)
-        one.tick(following.name, anyway=True)
+        said = one.tick(following.name, remarks=passing(following), anyway=True)
+        assert isinstance(said, Ticked), said
 
 
 async def draw(home: Path) -> dict[str, str]:
