@@ -9,6 +9,7 @@ from planner.commands.out import EXIT_FINE, EXIT_TRAPS, print_json, say, show, w
 from planner.commands.places import open_build, parser
 from planner.plan.fates import checked_steps
 from planner.plan.fill import said
+from planner.plan.findings import graver_first
 from planner.plan.names import is_passing
 from planner.telling.change import repair_says, why_says
 from planner.telling.finding import rows_of
@@ -38,9 +39,11 @@ def run(argv: Sequence[str]) -> int:
     build = open_build(args)
     findings = [*build.findings(ignore_ticks=args.plan)]
     repairs = None if args.no_repairs else build.repairs(findings, ignore_ticks=args.plan)
-    from planner.session.story import series_of
+    from planner.session.story import told, told_as_written
 
-    findings += series_of(build, ignore_ticks=args.plan)
+    now = build.clock()
+    findings += told_as_written(build.plan, now) if args.plan else told(build.live, build.ticks, now)
+    findings = graver_first(findings)
     standing = {"trap": 0, "gap": 0, "notice": 0}
     for finding in findings:
         if not finding.history:

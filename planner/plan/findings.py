@@ -88,6 +88,15 @@ def group_of(rule: str, at: str, condition: str | None, cause: str | None) -> st
     return finding_id(rule, at, condition, cause)
 
 
+def graver_first(findings: Iterable[Finding]) -> list[Finding]:
+    """What stands before what is history, what cannot be undone first, then traps, gaps and notices as they come."""
+    return sorted(findings, key=_gravity)  # Python's sort is stable: within a level findings stay as the walk met them
+
+
+def _gravity(finding: Finding) -> tuple[bool, bool, int]:
+    return finding.history, not (finding.one_way and finding.level == TRAP), _LEVEL[finding.level]
+
+
 def check(plan: Plan, order: Order) -> list[Finding]:
     """All findings of an order: what cannot be undone first, then traps, gaps and notices as they come."""
     ops = order.operations
@@ -124,8 +133,7 @@ def check(plan: Plan, order: Order) -> list[Finding]:
     if plan.build.numbers:
         found += _numbers(plan, order)
     found += _unused(plan)
-    # Python's sort is stable: within a level findings stay as the walk met them.
-    found.sort(key=lambda f: (f[1].history, not (f[1].one_way and f[1].level == TRAP), _LEVEL[f[1].level], f[0]))
+    found.sort(key=lambda f: (*_gravity(f[1]), f[0]))
     return _unique([finding for _, finding in found])
 
 

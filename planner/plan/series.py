@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
 from planner.plan.fill import Moved
 from planner.plan.findings import finding_id, group_of
-from planner.plan.model import ALL, NOTICE, TRAP, Episode, Finding, Place, Promise, Step
+from planner.plan.model import ALL, NOTICE, TRAP, Build, Episode, Finding, Place, Promise, Series, Step
 from planner.plan.ticks import NOTE, ROLLING, STOPPED, Event, Ticks, under_new_names
 
 #: Reading aloud, English: M. Brysbaert, "How many words do we read per minute?", Journal of Memory and Language 109
@@ -161,16 +161,31 @@ def _kept_by(promise: Promise, made: int, episodes: Sequence[Episode]) -> int | 
     return None
 
 
+def tells(build: Build) -> bool:
+    """Whether a build says anything to viewers that could be wrong; most need not be gone through at every tick."""
+    return any(
+        episode.runtime is not None or episode.series != Series() or _speaks_numbers(episode)
+        for episode in build.episodes
+    )
+
+
+def _speaks_numbers(episode: Episode) -> bool:
+    return any("{" in text for stage in episode.stages for step in stage.steps for text in step.say)
+
+
 def series_findings(
-    plan: Plan, ticks: Ticks, unfilmed: Iterable[Operation], now: float, spoken: Mapping[str, Sequence[Moved]] = {}
+    plan: Plan,
+    done: Container[str],
+    unfilmed: Iterable[Operation],
+    now: float,
+    spoken: Mapping[str, Sequence[Moved]] = {},
 ) -> list[Finding]:
     """What is wrong with the series, traps first.
 
-    ``unfilmed`` is what ``not_filmed`` found. ``spoken`` says of a ticked operation which numbers it spoke have
-    another value now.
+    ``done`` are the operations that were ticked. ``unfilmed`` is what ``not_filmed`` found. ``spoken`` says of a ticked
+    operation which numbers it spoke have another value now.
     """
     found: list[Finding] = []
-    done = {entry.op for entry in ticks.entries}
     mine = by_episode(plan)
     complete = {number for number, ops in mine.items() if all(op.name in done for op in ops)}
     for episode in plan.build.episodes:

@@ -6,7 +6,7 @@ The app, the commands and the papers all come here, so that they cannot disagree
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -43,6 +43,7 @@ from planner.plan.ticks import (
     ROLLING,
     STOPPED,
     UNDONE,
+    Entry,
     Event,
     Ticks,
     numbers_record,
@@ -79,6 +80,18 @@ def plan_of(reading: Reading) -> Plan:
 
         build = build._replace(numbers=numbers_for_steps(reading.numbers, build.sides, build.show.get("lengths")))
     return expand(build)
+
+
+def walked(plan: Plan, entries: Iterable[Entry]) -> tuple[dict[str, dict[str, Read]], Live]:
+    """Ticks over a plan whose numbers are as they are planned: what was read, and the live state, on these readings."""
+    entries = tuple(entries)
+    found = readings(plan, entries)
+    live = Live(with_readings(plan, found))
+    known = plan.by_name
+    for entry in entries:
+        if entry.op in known:
+            live.do(known[entry.op], entry.at, entry.numbers)
+    return found, live
 
 
 class OneBuild:
@@ -129,13 +142,8 @@ class OneBuild:
 
     def _replay(self) -> None:
         self._ticks = replay(self.log.events)
-        self.readings = readings(self._planned, self._ticks.entries)
-        self.plan = with_readings(self._planned, self.readings)
-        known = self.plan.by_name
-        self.live = Live(self.plan)
-        for entry in self.ticks.entries:
-            if entry.op in known:
-                self.live.do(known[entry.op], entry.at, entry.numbers)
+        self.readings, self.live = walked(self._planned, self._ticks.entries)
+        self.plan = self.live.plan
         self.not_filmed, self.filmed_instead = self._ticks.not_filmed, stand_ins(self._ticks)
         self._seen = self.log.version
         self._found = self._count = self._running = None

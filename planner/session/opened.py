@@ -13,7 +13,8 @@ from zlib import crc32
 
 from planner.files.disk.watching import Signature, plan_signature
 from planner.plan.fates import checked_steps
-from planner.plan.findings import ONCE_A_BUILD
+from planner.plan.findings import ONCE_A_BUILD, graver_first
+from planner.plan.series import tells
 from planner.session.onebuild import OneBuild, UnusableError, plan_of
 
 if TYPE_CHECKING:
@@ -92,6 +93,7 @@ class _OfPlan(NamedTuple):
     stage_total: Sequence[int]
     left_out: frozenset[str]
     checked: tuple[int, int]
+    tells: bool  # whether it says anything to viewers that could be wrong
 
 
 class _OfFindings(NamedTuple):
@@ -115,6 +117,10 @@ class Opened(Files):
         self._seen_once: str | None = None  # the ids of what was told once; None: not looked up yet
         self._plan: _OfPlan | None = None
         self._found: _OfFindings | None = None
+        self._told: tuple[object, list[Finding]] | None = (
+            None  # those of what viewers are told, and what they follow from
+        )
+        self._both: tuple[list[Finding], list[Finding], list[Finding]] | None = None  # the order's, these, and all
         self._bound: tuple[object, Mapping[str, tuple[list[str], list[str]]]] | None = None
         self._done: tuple[Live, list[int]] | None = None  # of each stage; moves on with the live state
 
@@ -145,8 +151,22 @@ class Opened(Files):
     # Findings
 
     def findings(self) -> list[Finding]:
-        """The live findings."""
-        return self.one.found()
+        """The live findings, and those of what viewers are told: what ``check`` counts."""
+        one, found = self.one, self.one.found()
+        if not self._of_plan().tells:
+            return found
+        key = (one.live, len(one.live.done), int(self.clock() // 60))  # a day may pass meanwhile
+        if self._told is None or self._told[0] != key:
+            from planner.session.story import told
+
+            more = told(one.live, one.ticks, self.clock())
+            self._told = (key, self._told[1] if self._told is not None and self._told[1] == more else more)
+        more = self._told[1]
+        if not more:
+            return found
+        if self._both is None or self._both[0] is not found or self._both[1] is not more:
+            self._both = (found, more, graver_first([*found, *more]))
+        return self._both[2]
 
     def _of_findings(self) -> _OfFindings:
         found = self.findings()
@@ -203,7 +223,7 @@ class Opened(Files):
 
     def repair_search(self) -> Callable[[], Repairs]:
         """The search for repairs, to be run beside the screen; its answer goes to ``take_repairs``."""
-        return self.one.repair_search(self.findings())
+        return self.one.repair_search(self.one.found())  # no order of the work cures what viewers are told
 
     def take_repairs(self, found: object, repairs: Repairs) -> None:
         """Keep repairs, unless the findings have changed meanwhile."""
@@ -222,7 +242,7 @@ class Opened(Files):
                 places.setdefault(op.name, index)
                 totals[op.stage] += 1
             left_out = frozenset(each.name for each in plan.left_out)
-            self._plan = _OfPlan(plan, places, totals, left_out, checked_steps(plan))
+            self._plan = _OfPlan(plan, places, totals, left_out, checked_steps(plan), tells(plan.build))
         return self._plan
 
     def places(self) -> Mapping[str, int]:

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.plan.cards import Card
-from planner.plan.expand import Operation
+from planner.plan.expand import Operation, Plan
 from planner.plan.fill import Moved, said_otherwise
+from planner.plan.live import Live
 from planner.plan.model import Correction, Episode, Finding, Referral, Sponsor
 from planner.plan.series import (
     Film,
@@ -19,6 +20,7 @@ from planner.plan.series import (
     promises,
     series_findings,
     spans,
+    tells,
 )
 from planner.plan.ticks import (
     ACCEPTED,
@@ -30,6 +32,7 @@ from planner.plan.ticks import (
     READING,
     UNDONE,
     Event,
+    Ticks,
     replay,
     under_new_names,
 )
@@ -141,19 +144,25 @@ def story_of(one: OneBuild) -> Story:
             for op in one.live.remaining()
             if op.step.wait and (op.step.kind == _ORDER or op.step.wait >= _LONG_WAIT)
         ),
-        tuple(series_findings(plan, ticks, unfilmed, now, spoken_otherwise(one))),
+        tuple(series_findings(plan, one.live.times, unfilmed, now, spoken_otherwise(one.live, ticks))),
         tuple(one.cards()),
     )
 
 
-def series_of(one: OneBuild, ignore_ticks: bool = False) -> list[Finding]:
+def told(live: Live, ticks: Ticks, now: float) -> list[Finding]:
     """What is wrong with what viewers are told, for whoever judges a whole build.
 
     What the camera saw and how its sides change is no fault of the plan: ``story_of`` tells that beside it.
     """
-    ticks = replay(()) if ignore_ticks else one.ticks
-    spoken = {} if ignore_ticks else spoken_otherwise(one)
-    return [each for each in series_findings(one.plan, ticks, (), one.clock(), spoken) if each.rule != "side-jump"]
+    if not tells(live.plan.build):
+        return []
+    found = series_findings(live.plan, live.times, (), now, spoken_otherwise(live, ticks))
+    return [each for each in found if each.rule != "side-jump"]
+
+
+def told_as_written(plan: Plan, now: float) -> list[Finding]:
+    """The same of a plan as it is written, without its ticks."""
+    return told(Live(plan), replay(()), now)
 
 
 def _continuity(one: OneBuild, unfilmed: Sequence[Operation], film: Film) -> tuple[Continuity, ...]:
@@ -228,14 +237,15 @@ def _went_wrong(one: OneBuild, event: Event) -> str | None:
     return "rework" if event.did in (DONE, LATE) and op is not None and op.step.rework else None
 
 
-def spoken_otherwise(one: OneBuild) -> dict[str, list[Moved]]:
+def spoken_otherwise(live: Live, ticks: Ticks) -> dict[str, list[Moved]]:
     """The operations that spoke a number on camera which has another value now, and these numbers."""
-    plan, remarks = one.plan, one.ticks.remarks
     found = {}
-    for name, kept in one.live.kept.items():
-        op = one.live.by_name[name]
-        seen = op.on_camera or any("for" in each.raw for each in remarks.get(name, ()))
-        if kept and seen and (moved := said_otherwise(plan.build, op.step, kept)):
+    for name, kept in live.kept.items():
+        op = live.by_name[name]
+        if not kept or not any("{" in text for text in op.step.say):
+            continue
+        seen = op.on_camera or any("for" in each.raw for each in ticks.remarks.get(name, ()))
+        if seen and (moved := said_otherwise(live.plan.build, op.step, kept)):
             found[name] = moved
     return found
 

@@ -132,6 +132,8 @@ def sentence(plan: Plan, row: Row) -> str:
         names = {each.at for each in row.findings}
         what = _does(plan, finding.at) if len(names) == 1 else f"{len(names)} steps"
         return f"{what}: the sides differ in their numbers; do not carry one across"
+    if finding.at.startswith("(episode "):
+        return literal(finding.told().rstrip("."))
     known = plan.build.conditions.get(finding.at)
     if known is not None:
         return literal(f"“{known.means}” is declared, but no step needs it")

@@ -114,6 +114,8 @@ def trap_lines(opened: Opened, row: Row) -> list[Line]:
     if repair:
         lines += [(), *repair]
     lines += [(), line(("where    ", "head"), place_says(one.plan, finding))]
+    if finding.at.startswith("(episode "):  # its sentence has said all of it
+        return [*lines, (), line((names_of(row), "dim"))]
     lines.append(line(("at       ", "head"), _named(one, finding.at)))
     for twin in row.findings[1:]:
         lines.append(line(("and at   ", "head"), _named(one, twin.at)))

@@ -80,6 +80,7 @@ def read_row(folder: Path, clock: Callable[[], float] = time.time) -> Row:
     """Read one build for the list; never raises for what is in it."""
     from planner.plan.fates import checked_steps
     from planner.session.onebuild import OneBuild, UnusableError
+    from planner.session.opened import Opened
     from planner.session.rightnow import right_now
     from planner.telling.finding import rows_of, sentence
     from planner.telling.now import now_line
@@ -89,10 +90,8 @@ def read_row(folder: Path, clock: Callable[[], float] = time.time) -> Row:
         one = OneBuild(folder, clock=clock)
     except UnusableError as error:
         return Row(folder, problems=len(error.problems), read=True)
-    counts = {"trap": 0, "gap": 0, "notice": 0}
-    standing = [finding for finding in one.findings() if not finding.history]
-    for finding in standing:
-        counts[finding.level] += 1
+    opened = Opened(folder, one)  # counts as the build's own screens do
+    standing = [finding for finding in opened.findings() if not finding.history]
     rows = [row for row in rows_of([each for each in standing if each.level != "notice"]) if row.findings][:4]
     debts = one.live.debts()
     return Row(
@@ -100,7 +99,7 @@ def read_row(folder: Path, clock: Callable[[], float] = time.time) -> Row:
         one.plan.build.name,
         one.ticked(),
         len(one.plan.operations),
-        tuple(counts.items()),
+        tuple(opened.counts().items()),
         0,
         True,
         checked_steps(one.plan),

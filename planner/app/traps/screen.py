@@ -125,7 +125,8 @@ class TrapsScreen(WorkPage):
         folded = fold([says], width - 1)
         shown = folded[:room]
         if len(folded) > room:
-            shown[-1] = shortened((*shown[-1], Piece(" "), *folded[room]), width - 1)
+            rest = folded[room][1:] if folded[room][0].text.isspace() else folded[room]  # without its margin
+            shown[-1] = shortened((*shown[-1], Piece(" "), *rest), width - 1)
         names = line(("  ", "dim"), (cut(names_of(row), width - 3), "dim"))
         return [*shown, *([names] if len(shown) <= room else [])]
 
@@ -174,8 +175,17 @@ class TrapsScreen(WorkPage):
             return
         op = one.live.by_name.get(finding.at)
         if op is None:
-            op = next((each for each in one.plan.operations if each.step.id == finding.at), None)
+            op = next((each for each in one.plan.operations if each.step.id == finding.at), self._first_there())
         if op is None:
             self.say(f"{finding.at} is not a step; it is in {place_says(one.plan, finding)}")
         else:
             self.shell.show_on("plan", op)
+
+    def _first_there(self) -> Operation | None:
+        """The first operation of the episode whose words to viewers the finding is about."""
+        row, plan = self.row(), self.one.plan
+        if row is None or not row.first.at.startswith("(episode "):
+            return None
+        number = row.first.at.removeprefix("(episode ").rstrip(")")
+        ops = (op for op in plan.operations if str(plan.stages[op.stage][0].number) == number)
+        return next(ops, None)

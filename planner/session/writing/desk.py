@@ -6,7 +6,7 @@ done by whoever holds the screen.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from threading import RLock
 from typing import TYPE_CHECKING, NamedTuple, cast
 
@@ -25,11 +25,12 @@ from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import EditError, Value
 from planner.files.yaml.tree import Problem
 from planner.plan.fates import ticks_after
-from planner.plan.live import Live
+from planner.plan.findings import graver_first
 from planner.plan.model import Finding
 from planner.plan.names import renamed_op, step_of
-from planner.plan.ticks import RENAMED
-from planner.session.onebuild import plan_of
+from planner.plan.ticks import RENAMED, Ticks
+from planner.session.onebuild import plan_of, walked
+from planner.session.story import told
 
 if TYPE_CHECKING:
     from planner.plan.expand import Plan
@@ -56,11 +57,12 @@ class Task(NamedTuple):
 
 
 class Now(NamedTuple):
-    """Where the work stands when an edit is worked out: the plan, its ticks and what is wrong."""
+    """Where the work stands when an edit is worked out: the plan, its ticks, what is wrong, and the time."""
 
     plan: Plan
-    ticks: tuple[tuple[str, float], ...]
+    ticks: Ticks
     findings: tuple[Finding, ...]
+    at: float
 
 
 class Outcome(NamedTuple):
@@ -203,12 +205,13 @@ class Desk:
             return Outcome(task, texts, edit, "", reading.problems, before=before)
         plan = plan_of(reading)
         names = self.renamed_by(task)
-        known = plan.by_name
-        ticks = [(renamed_op(op, names), at) for op, at in now.ticks]
-        live = Live(plan, ((known[op], at) for op, at in ticks if op in known))
-        fates = ticks_after(now.plan, plan, [op for op, _ in now.ticks], names) if now.ticks else []
+        entries = now.ticks.entries
+        _, live = walked(plan, (entry._replace(op=renamed_op(entry.op, names)) for entry in entries))
+        live.look_at(now.at)
+        found = graver_first([*live.findings(), *told(live, now.ticks, now.at)])
+        fates = ticks_after(now.plan, plan, [entry.op for entry in entries], names) if entries else []
         steps = frozenset(step.id for _, stage in now.plan.stages for step in stage.steps)
-        return Outcome(task, texts, edit, "", (), plan, tuple(live.findings()), before, tuple(fates), history, steps)
+        return Outcome(task, texts, edit, "", (), plan, tuple(found), before, tuple(fates), history, steps)
 
     def renamed_by(self, task: Task) -> Mapping[str, str]:
         """The steps that go by another id after a task, old -> new."""
@@ -333,8 +336,7 @@ def no_edit(texts: Texts) -> Edit:
 
 def now_of(opened: Opened) -> Now:
     """Where the build that is open stands, for working out an edit beside the screen."""
-    entries: Sequence[tuple[str, float]] = [(entry.op, entry.at) for entry in opened.one.ticks.entries]
-    return Now(opened.one.plan, tuple(entries), tuple(opened.findings()))
+    return Now(opened.one.plan, opened.one.ticks, tuple(opened.findings()), opened.clock())
 
 
 def desk_of(opened: Opened) -> Desk:

@@ -6,8 +6,11 @@ from pathlib import Path
 
 from planner.app.plan.screen import PlanScreen
 from planner.app.traps.screen import TrapsScreen
+from planner.files.editing.spots import Edit
 from planner.session.onebuild import OneBuild
+from planner.session.writing.desk import Task, desk_of, now_of
 from tests.app.support import FOUR, opened, screen_text, settled, write
+from tests.support.commandline import run_json
 
 
 async def test_every_finding_is_listed_with_its_repair(brackets: Path) -> None:
@@ -83,3 +86,27 @@ async def test_the_detail_can_be_scrolled_by_keys(brackets: Path) -> None:
         assert screen_text(app) != before
         await pilot.press("end", "home", "pageup", "up")
         assert screen_text(app) == before
+
+
+async def test_what_viewers_were_told_is_counted_as_check_counts_it(brackets: Path) -> None:
+    """A promise that nobody kept: one count on every screen, in ``check``, and before and after an edit."""
+    episode = brackets / "episodes" / "01-on.yaml"
+    told = "stages:\n", "promises: [{says: It rolls, by: 2024-05-01}]\nsponsors: [{who: Rod}]\nstages:\n"
+    episode.write_text(episode.read_text().replace(*told, 1))
+    counts = run_json("check", str(brackets), "--no-repairs", "--now", "2026-12-15T12:00:00Z")[1]["counts"]
+    async with opened(brackets, size=(120, 36), keys="t") as (app, pilot):
+        build = app.whole()
+        assert build.counts()["trap"] == counts["trap"]
+        assert [each.level for each in build.findings()].index("notice") == counts["trap"]
+        desk, job = desk_of(build), str(brackets / "build.yaml")
+        now = now_of(build)
+        outcome = desk.work_out(Task("nothing", lambda texts: Edit({job: texts[job] + "\n"})), now)
+        assert not outcome.new and not outcome.gone
+        assert isinstance(app.screen, TrapsScreen)
+        while (finding := app.screen.finding()) is not None and finding.rule != "unsaid-sponsor":
+            await pilot.press("down")
+        assert "(episode 1)  unsaid-sponsor" in screen_text(app)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert isinstance(app.screen, PlanScreen)
+        assert (on := app.screen.operation()) is not None and on.name == "set-jig"
