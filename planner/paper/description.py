@@ -16,6 +16,7 @@ from planner.paper.rushes import rushes_of
 from planner.plan.fill import JOB, Reference, references
 from planner.plan.model import Correction, Referral
 from planner.telling.looks import literal
+from planner.telling.naming import words_of
 
 if TYPE_CHECKING:
     from planner.plan.expand import Operation
@@ -110,10 +111,11 @@ def _numbers(one: OneBuild, ops: Iterable[Operation]) -> list[str]:
     for op in ops:
         for each in [each for text in (op.step.do, *op.step.say) for each in references(text)]:
             for side in _sides(one, op, each):
-                _, shown, *more = build.numbers[each.name][side]
+                value, shown, *more = build.numbers[each.name][side]
                 where = f", {side}" if side else ""
-                state = "measured" if more and more[1] else "planned"
-                found[f"{each.name}{where}: {shown}, {state}"] = None
+                state = "" if value is None else ", measured" if more and more[1] else ", planned"
+                name = words_of(each.name)
+                found[f"{name[:1].upper()}{name[1:]}{where}: {shown}{state}"] = None
     return list(found)
 
 

@@ -29,7 +29,12 @@ PAPERS: tuple[Paper, ...] = (
     Paper(
         "job-sheet", "the steps of an episode or a shift, with boxes a side", "jobsheet", frozenset({EPISODE, SHIFT})
     ),
-    Paper("hot-work", "card for welding and grinding: before, and until when to watch", "hotwork", _PART),
+    Paper(
+        "hot-work",
+        "card a shift or an episode for welding and grinding: before, and until when to watch",
+        "hotwork",
+        frozenset({EPISODE, SIDE, SHIFT}),
+    ),
     Paper("cut-list", "lines and cuts a side, pieces and bars, from the numbers", "cutlist", frozenset({SIDE})),
     Paper("torque", "torque table: what is bolted, with boxes to tick", "torque", _PART),
     Paper("tags", "tags for pieces: build, side, end, what to keep", "tags", _PART),

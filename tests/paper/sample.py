@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from pathlib import Path
 
 from pypdf import PdfReader
 
@@ -79,3 +80,21 @@ def strokes(body: bytes, page: int) -> list[list[tuple[float, float]]]:
         if operator in (b"m", b"l"):
             found[-1].append((float(operands[0]) * 25.4 / 72, float(operands[1]) * 25.4 / 72))
     return found
+
+
+def two_shifts(folder: Path) -> str:
+    """A build of two evenings: the first fills up with marking out, so the sawing falls into the second."""
+    (folder / "episodes").mkdir(parents=True)
+    (folder / "build.yaml").write_text(
+        "format: 1\nbuild: Two evenings\nsides: [left, right]\n"
+        'shop: {timezone: Europe/Lisbon, hours: {tue: "19:00-21:00", thu: "19:00-21:00"}}\n',
+        encoding="utf-8",
+    )
+    (folder / "episodes" / "01-one.yaml").write_text(
+        "format: 1\nepisode: 1\ntitle: One\nstages:\n  - stage: All\n    steps:\n"
+        "      - {step: mark, do: Mark it, kind: mark, time: 55 min}\n"
+        "      - {step: saw, do: Saw it, kind: cut, after: [mark], time: 30 min}\n"
+        "      - {step: wipe, do: Wipe it, kind: clean, after: [saw], sides: once, time: 5 min}\n",
+        encoding="utf-8",
+    )
+    return str(folder)

@@ -79,7 +79,7 @@ def test_it_says_what_was_done_in_the_order_that_counts(filmed: Path) -> None:
         "(passenger off camera)",
         "- =Saw | it",
         "Numbers",
-        "- narrow.first-line, driver: 4 in",
+        "- First line (from the present plate face to the first line), driver: 4 in",
         "Corrections",
         "- Corrected in episode 2: The saw is 14 teeth",
         "Chapters\n0:00 # Mark\n1:30 Saw\n",
@@ -98,14 +98,22 @@ def test_it_says_what_was_done_in_the_order_that_counts(filmed: Path) -> None:
 def test_a_number_says_its_doubt_and_whether_it_was_measured(filmed: Path) -> None:
     """The ± of what narrow yields is the one that ``planner numbers`` prints."""
     _, before, _ = run("story", str(filmed), "--description", "1")
-    line = next(each for each in before.splitlines() if each.startswith("- narrow.second-line, driver"))
+    line = next(
+        each
+        for each in before.splitlines()
+        if each.startswith("- Second line (from the present plate face to the second line), driver")
+    )
     assert line.endswith(", planned")
     doubt = line.partition("±")[2].removesuffix(", planned").strip()
     assert doubt and f"± {doubt}" in run("numbers", str(filmed))[1]
     one = OneBuild(filmed, "bench", At())
     one.tick("read@driver", remarks=[{"did": "reading", "value": "4 1/16 in ± 1/32"}], anyway=True)
     _, after, _ = run("story", str(filmed), "--description", "1")
-    line = next(each for each in after.splitlines() if each.startswith("- narrow.first-line, driver"))
+    line = next(
+        each
+        for each in after.splitlines()
+        if each.startswith("- First line (from the present plate face to the first line), driver")
+    )
     assert "4 1/16 in" in line and "±" in line and line.endswith(", measured")
 
 

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 import yaml
 
-from tests.paper.sample import pages
+from tests.paper.sample import pages, two_shifts
 from tests.support.commandline import run, run_json
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -158,3 +158,27 @@ def test_the_record_has_readings_verdicts_notes_and_what_is_open(tmp_path: Path)
     assert run("paper", build, "as-built", "--to", str(to))[0] == 0
     assert all("Record" in page for page in pages(to.read_bytes()))
     assert "RECORD, NOT APPROVAL" in pages(to.read_bytes())[0]
+
+
+@pytest.mark.parametrize("size", ["a4", "letter"])
+def test_a_card_for_work_on_one_piece_is_one_page(size: str, tmp_path: Path) -> None:
+    """A card hangs by the work: of a whole episode that cuts or tacks, all of it stands on the front."""
+    for episode in ("2", "3", "4", "5"):
+        to = tmp_path / f"{episode}.pdf"
+        asked = ("--episode", episode, "--to", str(to), "--size", size)
+        assert run_json("paper", str(DEMOS / "dunlin-pickup"), "hot-work", *asked, *NOW)[1]["pages"] == 1
+        page = squeezed(pages(to.read_bytes())[0])
+        assert "behindit" in page and "endsat" in page and "Cautions" in page
+
+
+def test_a_card_of_a_shift_has_the_hot_work_that_is_booked_in_it(tmp_path: Path) -> None:
+    build = two_shifts(tmp_path / "two")
+    now = ("--now", "2027-03-01T12:00Z")
+    booked = [{part["op"] for part in shift["parts"]} for shift in run_json("calendar", build, *now)[1]["shifts"]]
+    assert booked == [{"mark@left", "mark@right"}, {"saw@left", "saw@right", "wipe"}]
+    card = squeezed(run("paper", build, "hot-work", "--shift", "2", *now)[1])
+    assert "Hot-workcard,Thu2027-03-04" in card and "·saw" in card and "·wipe" not in card
+    one = run("paper", build, "hot-work", "--shift", "2", "--side", "left", *now)[1]
+    assert "What makes sparks  left\n" in one and "Saw it · saw       [ ]\n" in one
+    code, _, says = run("paper", build, "hot-work", "--shift", "1", *now)
+    assert code == 2 and "nothing makes sparks in shift 1, Tue 2027-03-02" in says

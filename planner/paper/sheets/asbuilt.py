@@ -35,6 +35,7 @@ from planner.plan.model import GAP, TRAP
 from planner.plan.readings import reads_where
 from planner.plan.ticks import ACCEPTED, NOTE, READING, Event
 from planner.plan.words import counted
+from planner.telling.naming import words_of
 
 RECORD = "RECORD, NOT APPROVAL. It shows what was written down. Whether the work is fit for the road is for inspection."
 _JOINS = frozenset({"welded", "tacked", "coupon-good"})
@@ -138,7 +139,8 @@ def _numbers(facts: Facts) -> list[Block]:
             blank = stack((Blank("", 40),)) if number[0] is not None else ()
             after = stack((Text(common.exact(number)),)) if measured else blank
             planned = common.bare(before) if before is not None else ""
-            rows.append(Row((cell(name), cell(side or "job"), cell(planned), after)))
+            what = stack((Text(words_of(name)),), (Text(name, SMALL),))
+            rows.append(Row((what, cell(side or "job"), cell(planned), after)))
     if not rows:
         return []
     columns = (Column("Number", 1.6), Column("Side", 1), Column("Before: planned", 2.2), Column("After: measured", 2.2))

@@ -10,6 +10,7 @@ from planner.plan.expand import Operation
 from planner.plan.fill import JOB, Number, differs, filled, references
 from planner.plan.messages import split_grounded
 from planner.plan.words import show_duration
+from planner.telling.naming import title_of
 
 _OPEN, _CLOSE = "\x02", "\x03"  # around a number while a text is filled; plan files hold neither
 _WORDS = ("planned ", "measured ")
@@ -67,7 +68,7 @@ def number_words(facts: Facts, op: Operation, side: str | None) -> list[Para]:
         else:
             mine = next(iter(number.values()), None) if side is None else None
         if mine is not None:
-            found[(Text(f"{each.name}: {exact(mine)}".replace(" ", "\u00a0", 1), SMALL),)] = None
+            found[(Text(f"{title_of(each.name)}: {exact(mine)}", SMALL),)] = None
     return list(found)
 
 

@@ -5,7 +5,8 @@ Practice of hot-work permits as 29 CFR 1910.252 and NFPA 51B have it; what a sit
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 
 from planner.paper.facts import Facts, NothingToPrintError
 from planner.paper.ground.tree import (
@@ -17,6 +18,7 @@ from planner.paper.ground.tree import (
     Column,
     Document,
     Heading,
+    NewPage,
     Para,
     Row,
     Table,
@@ -32,17 +34,21 @@ from planner.plan.stories import condition_of
 from planner.plan.words import show_duration
 
 #: What the card asks whatever the plan says: a box, what is seen to, and what is written beside it.
-BEFORE: tuple[tuple[str, str], ...] = (
-    ("Looked behind, below and inside: what is there?", "behind it"),
-    ("Combustibles 35 ft (11 m) away or covered; floor swept", "covered with"),
-    ("Tank, fuel and brake lines, hoses: moved, emptied and vented, or shielded", "how"),
-    ("Battery off, electronics unplugged", "by"),
-    ("Earth clamp by the weld, never through a bearing", "clamped at"),
-    ("Extinguisher at hand, its gauge read", "kind, place"),
-    ("Water or sand, way out free, somebody within call", "who"),
-    ("Fresh air, fume drawn off; screens for whoever stands by", "how"),
+BEFORE: tuple[str, ...] = (
+    "Looked behind it",
+    "Below and inside:",
+    "Battery off, by",
+    "Earth clamp by the weld, at",
+    "Extinguisher, its gauge read, at",
+    "Water or sand; within call:",
+    "Way out free, fume drawn off, screens up",
+    "Combustibles 35 ft (11 m) off, or covered",
+    "Tank, fuel and brake lines, hoses moved, emptied and vented, or shielded, how:",
 )
+_NO_BLANK = frozenset({"Way out free, fume drawn off, screens up", "Combustibles 35 ft (11 m) off, or covered"})
 WATCHED, COUPON = "watched", "coupon-good"
+_MOST = 16  # paragraphs in a row of two columns
+_WORDS = ("heat-safe", "dry", "vented", "arc-safe", "bare", COUPON)  # of the kinds' conditions, what a card asks of
 
 
 def is_hot(kind: Kind | None) -> bool:
@@ -53,93 +59,115 @@ def is_hot(kind: Kind | None) -> bool:
 
 
 def document(facts: Facts) -> Document:
-    """The paper. Raises NothingToPrintError where nothing makes sparks."""
+    """The paper: of one shift or one episode, or a card for each. Raises NothingToPrintError where nothing is hot."""
+    if facts.asked.shift is not None:
+        from planner.paper.sheets.shiftsheet import shift_of
+
+        shift = shift_of(facts)
+        asked = [op for _, op in shift.parts if facts.asked.side in (None, op.side or facts.asked.side)]
+        hot = _hot(facts, {op.name: op for op in asked}.values())
+        if not hot:
+            raise NothingToPrintError(f"nothing makes sparks in shift {facts.asked.shift}, {shift.head}")
+        return facts.document("hot-work", f"Hot-work card, {shift.head}", tuple(_card(facts, hot)))
     plan = facts.one.plan
-    kinds = plan.build.kinds
-    ops = [op for op in facts.operations() if is_hot(kinds.get(op.step.kind or ""))]
+    ops = _hot(facts, facts.operations())
     if not ops:
         raise NothingToPrintError("no step of this part of the build cuts, grinds, welds or heats")
-    watches = [kinds[name].time for name in plan.kinds_giving.get(WATCHED, ()) if name in kinds]
+    episodes = {plan.stages[op.stage][0].number: plan.stages[op.stage][0] for op in ops}
+    if len(episodes) == 1:
+        (only,) = episodes.values()
+        return facts.document(
+            "hot-work", f"Hot-work card, episode {only.number}: {only.title}", tuple(_card(facts, ops))
+        )
+    blocks: list[Block] = []
+    for number, episode in episodes.items():
+        mine = [op for op in ops if plan.stages[op.stage][0].number == number]
+        blocks += [*([NewPage()] if blocks else []), Heading(f"Episode {number}: {episode.title}"), *_card(facts, mine)]
+    return facts.document("hot-work", "Hot-work cards", tuple(blocks))
+
+
+def _hot(facts: Facts, ops: Iterable[Operation]) -> list[Operation]:
+    kinds = facts.one.plan.build.kinds
+    return [op for op in ops if is_hot(kinds.get(op.step.kind or ""))]
+
+
+def _card(facts: Facts, ops: list[Operation]) -> Iterator[Block]:
+    """One card, short enough to hang by the work: what is asked goes two abreast."""
+    plan = facts.one.plan
+    watches = [plan.build.kinds[name].time for name in plan.kinds_giving.get(WATCHED, ()) if name in plan.build.kinds]
     watch = next((each for each in watches if each), 3600)
-    blocks: list[Block] = [
-        Caution(
-            "No spark before every box of the first list is ticked. This card is no permit: the site's rules count."
-        ),
-        Heading("Before", 2),
-        _before(facts, ops),
-        Heading("Work", 2),
-        _work(facts, ops),
-        Heading("After the last spark", 2),
-        _after(watch),
-        Heading("Cautions", 2),
-        *common.caution_blocks(ops),
+    yield Caution("No spark before every box here is ticked. No permit: the site's rules come first.")
+    before: list[Para] = [
+        (Tick(False, says),) if says in _NO_BLANK else (Tick(False, says), Blank("", 24)) for says in BEFORE
     ]
-    which = "" if facts.asked.episode is None else f", episode {facts.asked.episode}"
-    return facts.document("hot-work", f"Hot-work card{which}", tuple(blocks))
+    yield _abreast(before, _conditions(facts, ops))
+    yield Heading("Work", 2)
+    yield _work(facts, ops)
+    yield Heading("After the last spark", 2)
+    yield _abreast(_after(watch))
+    yield Heading("Cautions", 2)
+    texts = dict.fromkeys(each for op in ops for each in op.step.cautions)
+    yield _abreast([(Text(f"! {text}", STRONG),) for text in texts])
 
 
-def _before(facts: Facts, ops: Iterable[Operation]) -> Table:
-    rows = [Row((stack((Tick(False, says),)), stack((Blank(asks, 34),)))) for says, asks in BEFORE]
-    for para in _conditions(facts, ops):
-        rows.append(Row((stack(para),)))
-    return Table((Column("See to", 3), Column("Write", 2)), tuple(rows))
+def _abreast(*lists: Sequence[Para]) -> Table:
+    """Lists in two columns, the left read down first; so few to a row that any page holds it whole."""
+    rows = []
+    for paras in lists:
+        for at in range(0, len(paras), _MOST):
+            some = paras[at : at + _MOST]
+            left = (len(some) + 1) // 2
+            rows.append(Row((stack(*some[:left]), stack(*some[left:])) if some[left:] else (stack(*some),)))
+    return Table((Column(""), Column("")), tuple(rows))
 
 
 def _conditions(facts: Facts, ops: Iterable[Operation]) -> list[Para]:
-    """What the plan wants to hold before this work, ticked where it holds now on every side that is asked for."""
+    """What the plan wants to hold before this work, once in its own words, ticked where it holds now everywhere."""
     one = facts.one
-    filmed = {ref.name for ref in one.plan.build.on_camera.needs}
-    found: dict[str, set[str]] = {}
+    shop = _asked_by_most(facts) - {ref.name for ref in one.plan.build.on_camera.needs}
+    known = one.plan.build.conditions
+    found: dict[str, set[str]] = {}  # what it means -> where
     for op in ops:
-        if one.live.is_open(op):
-            for need in op.needs:
-                name, side = split_grounded(condition_of(one.plan, need))
-                if name in one.plan.build.conditions and name not in filmed:
-                    found.setdefault(name, set()).add(side or "")
+        for need in op.needs if one.live.is_open(op) else ():
+            spot = condition_of(one.plan, need)
+            name, _ = split_grounded(spot)
+            word = known[name].word if name in known else None
+            if name in shop or (word is not None and word.name in _WORDS):
+                found.setdefault(known[name].means, set()).add(spot)
     made: list[Para] = []
-    for name, where in found.items():
-        condition = one.plan.build.conditions[name]
-        word = condition.word.name if condition.word is not None else ""
-        if word and word not in ("heat-safe", "dry", "vented", "arc-safe", "bare", COUPON):
-            continue
-        if not word and condition.piece is not None:
-            continue
-        holds = all(one.live.holds(f"{name}@{side}" if side else name) for side in where)
-        sides = ", ".join(side for side in one.plan.build.sides if side in where)
-        about = f" ({name}{': ' if sides else ''}{sides})"
-        made.append((Tick(holds, condition.means), Text(about, SMALL)))
-    return sorted(made, key=str)
+    for means, spots in found.items():
+        about = {known[name].piece or name for name, _ in map(split_grounded, spots)}
+        holds = all(map(one.live.holds, spots))
+        made.append((Tick(holds, means), Text(f" ({', '.join(sorted(about))})", SMALL)))
+    return made
+
+
+def _asked_by_most(facts: Facts) -> set[str]:
+    """The build's own conditions that most of its hot work needs: these are of the shop, the rest of the piece."""
+    plan = facts.one.plan
+    hot = {op.step.id: op for op in _hot(facts, plan.operations)}.values()
+    counts = Counter(name for op in hot for name in {condition_of(plan, need).partition("@")[0] for need in op.needs})
+    own = {name for name, each in plan.build.conditions.items() if each.word is None and each.piece is None}
+    return {name for name in own if 2 * counts[name] >= len(hot)}
 
 
 def _work(facts: Facts, ops: list[Operation]) -> Table:
     rows: list[Row] = []
-    steps = dict.fromkeys(op.step.id for op in ops)
-    for step in steps:
+    for step in dict.fromkeys(op.step.id for op in ops):
         mine = [op for op in ops if op.step.id == step]
-        what = stack(common.step_words(facts, mine[0], None), (Text(_about(mine[0]), SMALL),))
-        boxes = []
-        for side in facts.sides:
-            here = [op for op in mine if op.side == side]
-            boxes.append(stack(common.boxes(facts, here)))
+        what = stack((*common.step_words(facts, mine[0], None), Text(f" ·\u00a0{step}", SMALL)))
+        boxes = [stack(common.boxes(facts, [op for op in mine if op.side == side])) for side in facts.sides]
         once = [op for op in mine if op.side is None]
         rows.append(Row((what, stack(common.boxes(facts, once))) if once else (what, *boxes)))
-    return Table((Column("What makes sparks", 4), *(Column(side, 1.4) for side in facts.sides)), tuple(rows))
+    return Table((Column("What makes sparks", 4), *(Column(side, 1.2) for side in facts.sides)), tuple(rows))
 
 
-def _about(op: Operation) -> str:
-    parts = [op.step.kind or "", f"on {op.step.piece}" if op.step.piece else "", op.step.id]
-    return " · ".join(part for part in parts if part)
-
-
-def _after(watch: int) -> Table:
-    long = show_duration(watch)
-    rows = (
-        Row((stack((Blank("Last spark at", 24),)), stack((Blank("by", 40),)))),
-        Row((stack((Text(f"Watch {long}", STRONG), Blank("ends at", 24))), stack((Blank("watched by", 40),)))),
-        Row((stack((Tick(False, "Behind, below and inside looked at with a lamp"),)), stack((Blank("at", 24),)))),
-        Row((stack((Tick(False, "Looked again before locking up"),)), stack((Blank("at", 24),)))),
-        Row(
-            (stack((Tick(False, "Gas shut off and vented, machine off, stubs in the tin"),)), stack((Blank("at", 24),)))
-        ),
-    )
-    return Table((Column("", 3), Column("", 2)), rows)
+def _after(watch: int) -> list[Para]:
+    return [
+        (Blank("Last spark at", 20), Blank("by", 26)),
+        (Text(f"Watch {show_duration(watch)}", STRONG), Blank("ends at", 20)),
+        (Blank("Watched by", 36),),
+        (Tick(False, "Lamp behind, below, inside, at"), Blank("", 18)),
+        (Tick(False, "Looked again before locking up, at"), Blank("", 18)),
+        (Tick(False, "Gas shut and vented, machine off"),),
+    ]

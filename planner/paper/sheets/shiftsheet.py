@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import groupby
+from typing import NamedTuple
 
 from planner.paper.facts import Facts, NothingToPrintError
 from planner.paper.ground.tree import SMALL, STRONG, Block, Heading, Row, Says, Table, Text, cell, say
@@ -14,8 +15,17 @@ from planner.session.calendar import NoCalendarError, make_calendar
 from planner.telling.calendar import clock, spell_head
 
 
-def shift_blocks(facts: Facts) -> tuple[str, tuple[Block, ...]]:
-    """The title of the sheet and its blocks. Raises NothingToPrintError where there is no such shift."""
+class Shift(NamedTuple):
+    """A shift that is to come: its day and times in words, what is booked in it, and what is said of the booking."""
+
+    head: str
+    spell: str
+    parts: list[tuple[Part, Operation]]
+    notes: tuple[str, ...]
+
+
+def shift_of(facts: Facts) -> Shift:
+    """The shift that was asked for. Raises NothingToPrintError where there is no such shift."""
     try:
         made = make_calendar(facts.one)
     except NoCalendarError as error:
@@ -26,10 +36,16 @@ def shift_blocks(facts: Facts) -> tuple[str, tuple[Block, ...]]:
     spell = made.results.spells[number - 1]
     ops = made.operations()
     parts = [(part, ops[part.name.strip("()")]) for part in spell.parts if part.name.strip("()") in ops]
-    head = spell_head(spell, facts.zone)
-    notes = tuple(say(f"! {note}", SMALL) for note in made.notes)
-    blocks = (say(head, STRONG), *steprows.legend(facts), *notes, _table(facts, parts))
-    return f"Job sheet, {head[:14]}", (*blocks, *_foot(facts, parts))
+    says = spell_head(spell, facts.zone)
+    return Shift(says[:14], says, parts, tuple(made.notes))
+
+
+def shift_blocks(facts: Facts) -> tuple[str, tuple[Block, ...]]:
+    """The title of the sheet and its blocks. Raises NothingToPrintError where there is no such shift."""
+    shift = shift_of(facts)
+    notes = tuple(say(f"! {note}", SMALL) for note in shift.notes)
+    blocks = (say(shift.spell, STRONG), *steprows.legend(facts), *notes, _table(facts, shift.parts))
+    return f"Job sheet, {shift.head}", (*blocks, *_foot(facts, shift.parts))
 
 
 def _table(facts: Facts, parts: list[tuple[Part, Operation]]) -> Table:

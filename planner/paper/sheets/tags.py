@@ -7,6 +7,7 @@ from planner.paper.ground.tree import NUMBER, SMALL, STRONG, Blank, Card, Cards,
 from planner.paper.sheets import common
 from planner.plan.expand import Operation
 from planner.plan.fill import JOB, references
+from planner.telling.naming import title_of
 
 _MOST = 3  # numbers on a tag
 
@@ -83,5 +84,5 @@ def _numbers(facts: Facts, side: str, ops: list[Operation]) -> list[Para]:
         mine = number.get(side) or number.get(JOB)
         if mine is not None and mine[0] is not None:
             word = common.exact(mine).rpartition(", ")[2]
-            found.append((Text(common.short(mine), NUMBER), Text(f" {name}, {word}", SMALL)))
+            found.append((Text(common.short(mine), NUMBER), Text(f" {title_of(name)}, {word}", SMALL)))
     return found[:_MOST]
