@@ -10,6 +10,9 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+#: Whether anything was set aside for good. The interpreter would tell, but it counts every object to do so.
+_aside = False
+
 
 @contextmanager
 def resting() -> Iterator[None]:
@@ -19,7 +22,7 @@ def resting() -> Iterator[None]:
     try:
         yield
     finally:
-        if gc.get_freeze_count() == 0:  # else that would bring back what was set aside
+        if not _aside:  # else that would bring back what was set aside
             gc.freeze()
             gc.unfreeze()  # straight to the oldest generation
         if collecting:
@@ -33,10 +36,12 @@ def rest() -> None:
 
 def set_aside() -> None:
     """All that is there now stays: it is never looked over again."""
+    global _aside  # noqa: PLW0603  # a switch of the process, as the collector itself is
+    _aside = True
     gc.freeze()
 
 
 def go_on() -> None:
     """Set aside what there is, and collect what is made from now on."""
-    gc.freeze()
+    set_aside()
     gc.enable()
