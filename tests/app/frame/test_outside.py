@@ -244,7 +244,7 @@ async def test_a_question_while_the_plan_is_read_anew(brackets: Path) -> None:
         await settled(app, pilot)
         await pilot.press("3")
         await settled(app, pilot)
-        assert "clamp@driver is no longer in the plan; nothing is ticked" in screen_text(app)
+        assert "clamp, driver is no longer in the plan; nothing is ticked" in screen_text(app)
     assert logged(brackets) == []
 
 

@@ -36,6 +36,7 @@ def ours(base: type[Widget]) -> list[type[Widget]]:
     """Our own screens or widgets."""
     import planner.app.builds.newbuild
     import planner.app.frame.help
+    import planner.app.papers.screen
     import planner.app.plan.find
     import planner.app.write.copy
     import planner.app.write.form
@@ -122,7 +123,7 @@ def _check_actions(screen: Screen[Any], name: str) -> None:
             assert key.says in said or "quit" in key.says, key
     assert set(PALETTES.values()) <= said
     leaves = [each for each in entries if each.group == LEAVING]
-    assert [entries[-1]] == leaves and "Ctrl+q" in leaves[0].keys  # last, and once
+    assert [entries[-1]] == leaves and "Ctrl+Q" in leaves[0].keys  # last, and once
     assert not [each.says for each in entries if each.says.startswith("quit")][1:]
 
 

@@ -40,10 +40,10 @@ async def test_enter_at_any_moment_of_the_preview(tmp_path: Path, monkeypatch: p
     folder = make(tmp_path)
     async with writing(folder) as (app, pilot):
         await _to_kind(pilot)
-        for number in range(24):
+        for number in range(12):
             kind = ("weld", "tack")[number % 2]
             await pilot.press("enter", *kind)
-            await asyncio.sleep(0.005 * number)
+            await asyncio.sleep(0.01 * number)
             await pilot.press("enter")
             if number % 3 == 0:
                 await pilot.press("escape")

@@ -122,7 +122,7 @@ async def test_a_step_is_renamed_with_its_ticks_and_back_again(two: Path) -> Non
         await pilot.press("enter")
         await settled(app, pilot)
         text = screen_text(app)
-        assert "the step clamp is now grip" in text and "grip@driver  driver side" in text
+        assert "the step clamp is now grip" in text and "grip, driver" in text
         after = {path: path.read_text("utf-8") for path in two.rglob("*.yaml")}
         assert after == {
             path: text.replace("step: clamp\n", "step: grip\n").replace("[clamp, tacks]", "[grip, tacks]")
