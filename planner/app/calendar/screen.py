@@ -70,6 +70,7 @@ class CalendarScreen(WorkPage):
         self.turn = 0  # of the reckoning that counts
         self.working = False
         self.spell = 0
+        self.days_width = 0  # that the names of the days are drawn for
         self.others: tuple[OneBuild, ...] = ()  # that share the pair of hands, once they were asked for
         self.booked: tuple[OneBuild, ...] = ()  # those of them that the calendar shown holds
 
@@ -214,10 +215,13 @@ class CalendarScreen(WorkPage):
 
     def _draw_days(self) -> None:
         if self.stands:
-            width = self.query_one(LineList).scrollable_content_region.width
+            self.days_width = width = self.query_one(LineList).scrollable_content_region.width
             self.fill(self.query_one("#days", Static), [day_names(width)], fixed=True)
 
     def _week(self, index: int, width: int) -> list[Line]:
+        if width != self.days_width:  # laid out anew since the days were drawn
+            self.days_width = width
+            self.call_after_refresh(self._draw_days)
         return week_lines(self.weeks, index, width, self.chosen()) if self.weeks is not None else []
 
     def draw_detail(self) -> None:

@@ -1,30 +1,26 @@
 """The best calendar that can be found in a stated number of tries.
 
-First orders by rules of priority, each booked as it grows (serial schedule generation); then single tasks are taken
-out and put in elsewhere between what they wait for and what waits for them, and what is no worse stays.
+First orders by rules of priority, each booked as it grows (serial schedule generation), and by the best of these rules
+blurred at random; then single tasks are taken out and put in elsewhere between what they wait for and what waits for
+them, and what is no worse stays. A calendar that reaches what none can be better than ends the search.
 """
 
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from planner.plan.calendar.booking import Booker, Mark
+from planner.plan.calendar.bounds import bound_of
 from planner.plan.calendar.network import followers
 from planner.plan.calendar.values import DESK, SHOP, Booked, Cost, Job, Shift, TooShortError
 
 Stop = Callable[[], bool]
 
 MEMORY = 20  # moves after which a calendar that was worse is forgotten
-HEATS = (
-    1.0,
-    1.1,
-    1.0,
-    1.1,
-    1.0,
-    1.1,
-    1.0,
-)  # rounds, and how much later than the best so far the first moves of each may be
+HEATS = (1.0, 1.1, 1.0)  # rounds, and how much later than the best so far the first moves of each may be
+BLURS = (60, 240, 1440, 4000)  # minutes by which what is urgent is made more or less so
+PATIENCES = (0, 0, 30, 240, 1440)  # minutes that something more urgent is waited for
 NEAR = 8  # places that every second move goes at most
 
 
@@ -54,23 +50,42 @@ def find_calendar(
     written = list(range(len(job.tasks))) if seed is None else list(seed)
     best = booker.booked(written)
     order = written
+    bound = bound_of(booker)
+    tries = max(200, min(600, 60_000 // len(written))) if tries is None else tries
+    samples = max(60, min(2 * len(written), 20_000 // len(written))) if tries >= 200 else 0
+
+    def over() -> bool:
+        return best.cost <= bound.least or stop()
+
     try:
-        for weight in (_slowness(booker), 1.0) if seed is None else ():
-            for patience in (0, 240, 2880):
-                if stop():
-                    return best
-                tried = _by_rule(booker, _urgency(job, weight), patience)
-                found = booker.booked(tried)
-                if found.cost < best.cost:
-                    best, order = found, tried
-        tries = max(600, min(6000, 240_000 // len(written))) if tries is None else tries
+        for tried in _by_rules(booker, bound.aims, samples) if seed is None else ():
+            found = booker.booked(tried)
+            if found.cost < best.cost:
+                best, order = found, tried
+            if over():
+                break
         cost = best.cost
-        heats = HEATS if tries >= 300 else HEATS[:1]
+        heats = HEATS if tries >= 200 else HEATS[:1]
         for number, heat in enumerate(heats):
-            order, cost = _improve(booker, order, cost, tries // len(heats), stop, number, heat)
+            if cost > bound.least:
+                order, cost = _improve(booker, order, cost, tries // len(heats), stop, number, heat)
         return booker.booked(_as_written(booker, order, stop))
     except TooShortError:
         return best  # an order that is too long for the shifts handed in cannot be better than one that is not
+
+
+def _by_rules(booker: Booker, aims: Mapping[int, int], samples: int) -> Iterator[list[int]]:
+    """Orders by rule; then so many more, of the rule that aims at what can be had, with what is urgent blurred."""
+    slowness = _slowness(booker)
+    aimed = [_urgency(booker.job, aims, weight) for weight in (slowness, 1.0)]
+    for urgency in (*aimed, *(_urgency(booker.job, booker.job.due, weight) for weight in (slowness, 1.0))):
+        for patience in (0, 240, 2880):
+            yield _by_rule(booker, urgency, patience)
+    chance = random.Random(len(booker.job.tasks))  # noqa: S311  # no secret: the same every time
+    for _ in range(samples):
+        blur, patience = chance.choice(BLURS), chance.choice(PATIENCES)
+        urgency = [when + chance.uniform(-blur, blur) for when in chance.choice(aimed)]
+        yield _by_rule(booker, urgency, patience)
 
 
 def _slowness(booker: Booker) -> float:
@@ -80,7 +95,7 @@ def _slowness(booker: Booker) -> float:
     return max(1.0, (shifts[-1].end - shifts[0].start) / open_) if open_ else 1.0
 
 
-def _urgency(job: Job, weight: float) -> list[float]:
+def _urgency(job: Job, due: Mapping[int, int], weight: float) -> list[float]:
     """Of each task, by when it should start for the publish dates behind it, then for the longest way to the end."""
     after = followers(job)
     far = 1e9
@@ -88,7 +103,7 @@ def _urgency(job: Job, weight: float) -> list[float]:
     for index in range(len(job.tasks) - 1, -1, -1):
         task = job.tasks[index]
         end = min((urgency[later] - lag for later, lag in after[index]), default=far)
-        urgency[index] = min(end, job.due.get(task.episode, far)) - task.minutes * weight
+        urgency[index] = min(end, due.get(task.episode, far)) - task.minutes * weight
     return urgency
 
 

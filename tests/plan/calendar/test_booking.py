@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import random
+from itertools import permutations
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.plan.calendar.booking import Booker
+from planner.plan.calendar.bounds import bound_of
 from planner.plan.calendar.search import find_calendar
-from planner.plan.calendar.values import GONE, Closing, Job, NeverFitsError, Shift, Task, TooShortError
+from planner.plan.calendar.values import GONE, Closing, Cost, Job, NeverFitsError, Shift, Task, TooShortError
 from tests.oracle.schedule import faults
 
 
@@ -61,7 +63,7 @@ def random_job(chance: random.Random, size: int) -> Job:
     return Job(tuple(tasks), tuple(before), due, {"spark": Closing("watch", 45)}, None, chance.choice([0, 1500, 9000]))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(st.integers(0, 2**32), st.integers(1, 25), st.booleans(), st.booleans(), st.booleans())
 def test_no_calendar_is_refused_by_the_judge(seed: int, size: int, desk: bool, crossing: bool, helper: bool) -> None:
     chance = random.Random(seed)
@@ -74,6 +76,7 @@ def test_no_calendar_is_refused_by_the_judge(seed: int, size: int, desk: bool, c
         return
     assert faults(job, shifts, booked.parts) == []
     assert booked.cost <= Booker(job, shifts).booked(range(size)).cost
+    assert all(least <= got for least, got in zip(bound_of(Booker(job, shifts)).least, booked.cost, strict=True))
     ends = {part.name: part.end for part in booked.parts}
     late = sum(
         max(0, max(ends[t.name] for t in job.tasks if t.episode == episode) - due)
@@ -186,3 +189,15 @@ def test_whatever_begins_too_late_is_counted(seed: int, size: int) -> None:
         for taker, most in takers
     )
     assert booked.cost.late == gone * GONE
+    assert bound_of(Booker(job, shifts)).least <= booked.cost
+
+
+def test_a_bound_that_is_reached_ends_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three episodes of one task each fill the evenings without a gap: the shortest first is the best, and proved."""
+    tasks = tuple([Task(f"t{i}", minutes, "shop", True, i) for i, minutes in enumerate((170, 90, 90))])
+    job = Job(tasks, ((), (), ()), {0: 0, 1: 0, 2: 0})
+    booker = Booker(job, EVENINGS)
+    best = min(booker.booked(order).cost for order in permutations(range(3)))
+    assert bound_of(booker).least == best == Cost(190 + 280 + 1710, 1710, 0)
+    monkeypatch.setattr("planner.plan.calendar.search._improve", lambda *_: pytest.fail("it is proved already"))
+    assert find_calendar(job, EVENINGS).cost == best
