@@ -3,8 +3,8 @@
 Work in one go, waits that are elapsed time, one person; to CP-SAT closed hours are fixed intervals in its no-overlap.
 CP-SAT has one worker, so that both use one core, and ten times as long as the search took, ten seconds at least.
 Seconds are those of the processor, so that whatever else runs on the machine does not count. Where CP-SAT proves its
-answer before that, which it does on small jobs in hundredths of a second, the line says so; ours ends at once only where
-it reaches a bound of its own.
+answer before that, which it does on small jobs in hundredths of a second, the line says so; ours ends early only
+where it reaches a bound of its own.
 """
 
 from __future__ import annotations
