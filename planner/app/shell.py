@@ -304,7 +304,10 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         if self.ringer.look(opened.one.timers(), self.clock()):
             self.bell()
         if had or self.ringer.running:
-            page.draw_seconds()
+            if page.stale:
+                page.draw_all()
+            else:
+                page.draw_seconds()
 
     def _reread(self, files: Files, plan: Plan | None, problems: tuple[Problem, ...]) -> None:
         page, opened = self.page, self.opened
@@ -345,7 +348,10 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
             self.searching = None
             opened.take_repairs(found, repairs)
             if opened is self.opened and self.page is not None:
-                self.page.draw_repairs()
+                if self.page.stale:
+                    self.page.draw_all()
+                else:
+                    self.page.draw_repairs()
 
         self.beside(search, done)
 

@@ -38,6 +38,7 @@ class WorkPage(Page):
 
     resting: Timer | None = None
     touched: int | None = None  # the stage that the latest tick was in; None: it may be any
+    drawn: object = None  # the operations of the plan that was drawn last
     held: Opened | None = None  # the build that is drawn, whole; None: none is, and nothing of the last is left
 
     @property
@@ -94,12 +95,18 @@ class WorkPage(Page):
         if self.held is not self.shell.opened:
             self.held = self.shell.opened
             self.forget()
+        self.drawn = self.one.live.by_name if self.held is not None else None
         super().draw_all()
         if self.wanted is not None and self.held is not None:
             wanted, self.wanted = self.one.live.by_name.get(self.wanted.name), None
             if wanted is not None:
                 self.show_operation(wanted)
                 self.draw_tick()
+
+    @property
+    def stale(self) -> bool:
+        """Whether an edit was kept since: operations that are drawn may be gone."""
+        return self.held is not None and self.drawn is not self.one.live.by_name
 
     def forget(self) -> None:
         """Another build is drawn from now on: keep nothing of the last one."""

@@ -82,6 +82,11 @@ class Page(Standing[None], inherit_bindings=False):
         if self.stands:
             self.draw_keys()
 
+    @property
+    def stale(self) -> bool:
+        """Whether what is drawn is not what is open any more, and only all of it can be drawn."""
+        return False
+
     def draw_all(self) -> None:
         """Draw everything again from what is open; before the screen stands this is left to its first drawing."""
         if not self.stands:

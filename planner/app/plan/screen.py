@@ -20,6 +20,8 @@ from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
 from planner.telling.rows import EPISODE, GAP, STAGE, STEP, CellState, PlanRow, cell_of, plan_rows
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from planner.plan.expand import Operation
     from planner.session.writing.rows import WriteRow
 
@@ -138,7 +140,7 @@ class PlanScreen(WorkPage):
         """The steps that the cell under the cursor waits for, and those that wait for it, all its rounds counted."""
         linked: dict[str, Piece] = {}
         row, live = self.grid.row, self.one.live
-        for op in cell_of(row, self.grid.column) if row is not None else ():
+        for op in self._ops(row, self.grid.column) if row is not None else ():
             if live.is_open(op):
                 before, after = self.opened.neighbours(op.name)
                 for names, tie in ((after, Piece("↓ then", "dim")), (before, Piece("↑ first", "waits"))):
@@ -146,8 +148,13 @@ class PlanScreen(WorkPage):
                 linked.pop(op.step.id, None)
         self.grid.tie(linked)
 
+    def _ops(self, row: PlanRow, column: int) -> Sequence[Operation]:
+        """The operations of a cell that the plan still has: a screen may be drawn between an edit and its new rows."""
+        known = self.one.live.by_name
+        return [op for op in cell_of(row, column) if known.get(op.name) is op]
+
     def _state(self, row: PlanRow, column: int) -> CellState | None:
-        return cell_state(self.opened, cell_of(row, column))
+        return cell_state(self.opened, self._ops(row, column))
 
     def _row_mark(self, row: PlanRow) -> Piece | None:
         """A mark for findings about the step as a whole, which has no cell of that name."""
@@ -160,6 +167,8 @@ class PlanScreen(WorkPage):
         row = self.outline_rows[index]
         if row.what == EPISODE:
             return [line((f" {row.text}", "title"))]
+        if row.stage >= len(self.opened.stage_total()):
+            return []
         total = self.opened.stage_total()[row.stage]
         done = self.opened.stage_done()[row.stage]
         return [stage_line(row.text, done, total, width)]
@@ -169,14 +178,14 @@ class PlanScreen(WorkPage):
     def operation(self) -> Operation | None:
         """The operation that keys are about: of a cell with rounds, the next that is open."""
         row = self.grid.row
-        return current(self.opened, cell_of(row, self.grid.column)) if row is not None else None
+        return current(self.opened, self._ops(row, self.grid.column)) if row is not None else None
 
     def ticked_here(self) -> Operation | None:
         """The latest done of the cell under the cursor, which may have several rounds."""
         row, one = self.grid.row, self.one
         if row is None:
             return None
-        done = [op for op in cell_of(row, self.grid.column) if op.name in one.live.times]
+        done = [op for op in self._ops(row, self.grid.column) if op.name in one.live.times]
         return max(done, key=lambda op: one.live.times[op.name], default=None)
 
     def detail_lines(self) -> list[Line]:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 
+from planner.app.draw.linelist import LineList
 from planner.app.editors import editor as editors
 from planner.app.editors.pick import PickOne
 from planner.app.frame.help import Actions
@@ -151,3 +152,29 @@ async def test_a_fault_while_saving_holds_no_dialog(tmp_path: Path, monkeypatch:
         assert "while saving" in app.fault
         app.fault = ""  # it was meant
     assert text_of(folder) == before
+
+
+@pytest.mark.parametrize("screen", ["plan", "camera", "write", "traps", "calendar"])
+async def test_a_page_that_is_drawn_before_it_knows_of_an_edit(tmp_path: Path, screen: str) -> None:
+    """The library draws a page at its own time; steps that an edit took out meanwhile are asked of no plan."""
+    folder = write(tmp_path, "brackets", BRACKETS)
+    async with opened(folder, size=(120, 36)) as (app, pilot):
+        app.go(screen)
+        await settled(app, pilot)
+        episode = folder / "episodes" / "01-on.yaml"
+        text = episode.read_text()
+        first, last = text.index("  - stage: Round"), text.index("  - stage: Last look")
+        episode.write_text(text[:first] + text[last:])
+        build = app.whole()
+        plan, problems = build.read_plan()
+        assert plan is not None, problems
+        build.adopt(plan)
+        assert app.page is not None and app.page.stale
+        for widget in app.screen.walk_children(LineList):
+            widget.move_to(len(widget.names) - 1)
+            widget.refresh()
+        await pilot.pause()
+        app.find_repairs()
+        app.second()
+        await settled(app, pilot)
+        assert "Weld all round" not in screen_text(app)
