@@ -34,6 +34,13 @@ LEGEND_GLYPHS = {
     "off camera": "○",
     "nothing here": "–",
     "no slack": "◆",
+    "set-up": "↻",
+    "publish": "⚑",
+    "needed": "◇",
+    "changed": "Δ",
+    "sides differ": "≠",
+    "result": "=",
+    "more": "›",
     "cursor": HERE,
 }
 

@@ -56,6 +56,6 @@ def _leg_lines(one: OneBuild, number: int, leg: Leg) -> list[Line]:
     if leg.wait:
         lines.append(line((f"   ◷ wait {show_duration(-(-leg.wait // 60) * 60)} first; it may be hot", "waits")))
     time = f"  {show_duration(leg.op.step.time)}" if leg.op.step.time else ""
-    mark = ("  ↻ rework, put in", "caution") if leg.put_in else ""
+    mark = ("  + rework, put in", "caution") if leg.put_in else ""
     lines.append(line((f"{number:>2} ", "mark"), (leg.op.name, "strong"), mark, (time, "dim")))
     return [*lines, line(f"   {one.said(leg.op)}")]

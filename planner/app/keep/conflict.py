@@ -56,9 +56,9 @@ def inputs_conflict(clashes: Mapping[Where, tuple[Typed, Typed, Typed]]) -> Choo
             line(("yours     ", "head"), _words(mine)),
         ]
     answers = [
-        ("leave", "Write nothing now, and look again"),
-        ("theirs", "Take what the file says; drop mine"),
-        ("mine", "Write mine over it"),
+        ("theirs", "The file's: keep what the file says, without what was typed"),
+        ("leave", "Both: write nothing now; the form shows both, to be typed again"),
+        ("mine", "Yours: write what was typed over it"),
     ]
     return Choose(lines, answers)
 

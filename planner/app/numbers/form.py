@@ -13,7 +13,7 @@ from rich.cells import cell_len
 from textual.events import Click, Resize
 from textual.message import Message
 
-from planner.app.draw.drawing import cut, fold
+from planner.app.draw.drawing import cut, fold, shortened
 from planner.app.draw.linelist import LineList
 from planner.app.draw.textpane import TextPane
 from planner.numbers.calculator import Calculator, Input, Show
@@ -43,11 +43,16 @@ class Asked(NamedTuple):
     show: Show
 
 
+_ROOM = 12  # lines that a form needs so that what is wrong with one value may take as many as it does
+_LOW = 2  # else: the results beside it say all of it, and the list stays in sight
 _VALUE = 18  # columns that a value wants at least; a label has 16 all the same
 
 
-def form_rows(asked: Asked, width: int) -> list[FormRow]:
-    """Every input with its value, a row for each side where it is given per side; what is to be said of it beneath."""
+def form_rows(asked: Asked, width: int, height: int = 99) -> list[FormRow]:
+    """Every input with its value, a row for each side where it is given per side; what is to be said of it beneath.
+
+    Where the form is low that is cut: the results beside it say all of it, and the list stays in sight.
+    """
     name, inputs = asked.calculator.name, asked.calculator.inputs
     sides_of = {each.key: row_sides(each, asked.draft.typed(name, each.key), asked.sides) for each in inputs}
     beside = max((cell_len(_where(asked, each, side)) for each in inputs for side in sides_of[each.key]), default=0)
@@ -74,9 +79,17 @@ def form_rows(asked: Asked, width: int) -> list[FormRow]:
             elif notes:
                 below.insert(0, notes)
             rows.append(FormRow(each.key, side, drawn, True))
-            for part in fold(below, max(10, width - 5)):
+            for part in _below(below, max(10, width - 5), 99 if height >= _ROOM else _LOW):
                 rows.append(FormRow(each.key, side, (Piece("    "), *part), False))
     return rows
+
+
+def _below(lines: list[Line], room: int, most: int) -> list[Line]:
+    """What is said under a value, in so many lines; the last one tells that there is more."""
+    folded = fold(lines, room)
+    if len(folded) <= most:
+        return folded
+    return [*folded[: most - 1], shortened((*folded[most - 1], Piece(" …" + " " * room)), room)]
 
 
 def _wide(pieces: Line) -> int:
@@ -128,6 +141,8 @@ def _value_pieces(asked: Asked, each: Input, side: str | None, wrong: bool) -> l
         pieces.append(("✗ missing", "trap"))
     elif each.taken:
         pieces.append((_taken(asked, each, side), "dim"))
+    elif each.needed:
+        pieces.append(("◇ needed", "waits"))
     else:
         pieces.append(("– not given", "dim"))
     return pieces
@@ -143,7 +158,7 @@ def _change_pieces(asked: Asked, each: Input, side: str | None) -> list[Piece | 
     text = of_side(asked.draft.typed(name, each.key), side)
     was, file = of_side(change.old, side), saved_text(asked.draft.saved, name, each.key)
     if was.strip() != text.strip() or isinstance(change.old, Mapping) != isinstance(change.new, Mapping):
-        pieces.append((f"◆ was {_said(change.old, side)}", "waits"))
+        pieces.append((f"Δ was {_said(change.old, side)}", "waits"))
     if meant(file) not in (meant(change.old), meant(change.new)):
         pieces.append((f"{'  ' if pieces else ''}✗ the file says {_said(file, side)} now", "trap"))
     return pieces
@@ -171,20 +186,23 @@ def _taken(asked: Asked, each: Input, side: str | None) -> str:
     return f"← {', '.join(found)} from {each.taken}" if found else f"– else from {each.taken}"
 
 
-def hint_lines(each: Input, show: Show) -> list[Line]:
-    """What an input is, what it may be, and how it is written."""
-    facts = [each.kind] if each.kind != "text" else []
+def hint_lines(each: Input, show: Show, room: int = 999) -> list[Line]:
+    """What an input is, what it may be, and how it is written: as many facts as there is room for, each whole."""
+    facts = ["needed" if each.needed else f"needed unless {each.unless}" if each.unless else "may be left out"]
     if each.choices:
-        facts = [" or ".join(each.choices)]
+        facts.append(" or ".join(each.choices))
+    elif each.kind != "text":
+        facts.append(each.kind)
     if each.low is not None and each.high is not None:
         facts.append(_range(each, show))
-    facts.append("needed" if each.needed else f"needed unless {each.unless}" if each.unless else "may be left out")
     if each.taken:
         facts.append(f"else taken from {each.taken}")
     if each.ranged:
         facts.append("a range lo..hi may be given")
     if each.kind != "text":
         facts.append(allowed(each.kind))
+    while len(facts) > 1 and cell_len("; ".join(facts)) > room:
+        facts.pop()
     return [line(each.doc), line(("; ".join(facts), "dim"))]
 
 

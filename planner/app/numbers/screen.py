@@ -136,7 +136,7 @@ class NumbersScreen(NumbersEditing):
             return line(("numbers", "title"))
         one = self.one
         count = len(desk.draft.unsaved())
-        rest = line((f"◆ {counted(count, 'change')} not saved", "waits") if count else ("✓ saved", "done"))
+        rest = line((f"Δ {counted(count, 'change')} not saved", "waits") if count else ("✓ saved", "done"))
         if self.opened.desk is not None and self.opened.desk.unsaved:
             rest = line(("✗ not on the disk; W tries again", "trap"))
         if desk.now.problems:
@@ -196,7 +196,8 @@ class NumbersScreen(NumbersEditing):
         if desk is None or not self.chosen:
             return
         asked = Asked(self.calculator, desk.trial, desk.outcomes.get(self.chosen), desk.sides, desk.now.show)
-        self.form.show_rows(form_rows(asked, self.form.scrollable_content_region.width))
+        room = self.form.scrollable_content_region
+        self.form.show_rows(form_rows(asked, room.width, room.height))
         self.draw_head()
         self.draw_hint()
         pane = self.query_one("#results", TextPane)
@@ -257,10 +258,12 @@ class NumbersScreen(NumbersEditing):
         desk, row, hint = self.desk, self.form.row, self.query_one("#hint", Static)
         if desk is None or row is None:
             return
-        lines = hint_lines(input_of(self.chosen, row.key), desk.now.show)
+        width = max(20, hint.content_region.width)
+        each = input_of(self.chosen, row.key)
+        lines = hint_lines(each, desk.now.show, width * (1 if self.has_class("-low") else 2) - 8)  # lines end early
         if self.has_class("-low"):  # room for one: what it is, and while it is typed what it may be
             lines = lines[1:] if self.typing is not None else lines[:1]
-        self.fill(hint, fold(lines, max(20, hint.content_region.width)))
+        self.fill(hint, fold(lines, width))
 
     def draw_drawing(self) -> None:
         """The drawing, where it is shown."""
@@ -269,7 +272,10 @@ class NumbersScreen(NumbersEditing):
             return
         size = pane.scrollable_content_region
         done = self._ticked_of(self.chosen)
-        pane.show_lines(drawing_lines(self.chosen, desk.outcomes, desk.now.show, size.width, size.height, done))
+        made = drawing_lines(
+            self.chosen, desk.outcomes, desk.now.show, size.width, size.height, done, desk.now.outcomes
+        )
+        pane.show_lines(made)
 
     def _ticked_of(self, name: str) -> int:
         """How many tacks or beads are ticked, by the step that names their order."""

@@ -45,7 +45,7 @@ def state_of(outcome: Outcome | None, *, busy: bool = False) -> State:
 def calculator_line(name: str, state: State, moves: bool, width: int) -> Line:
     """A calculator in the list: how it stands, and whether it moved."""
     if moves and state.word == "found":
-        state = State("◆", "moved", "waits")
+        state = State("Δ", "moved", "waits")
     return line((f" {state.glyph} ", state.look), (f"{name:<10}", "strong"), (cut(state.word, width - 13), state.look))
 
 
@@ -84,8 +84,8 @@ def result_lines(told: Told, elsewhere: Elsewhere, width: int) -> list[Line]:
     lines = [line((cut(f"! {each}", min(width, cell_len(each) + 2)), "gap")) for each in loud]
     rest = len(warnings) - len(loud)
     if rest:
-        more = "more below" if loud else "below"
-        lines.append(line((f"! {counted(rest, 'warning')} {more}", "caution")))
+        says = counted(rest, "more warning" if loud else "warning")
+        lines.append(line((f"! {says} below", "caution")))
     lines += _elsewhere(elsewhere)
     lines += _values(told, width)
     if warnings:
@@ -103,9 +103,9 @@ def _elsewhere(found: Elsewhere) -> list[Line]:
     lines = []
     if found.moved:
         said = ", ".join(f"{name} ({counted(count, 'number')})" for name, count in found.moved.items())
-        lines.append(line((f"◆ also moves {said}", "waits")))
+        lines.append(line((f"Δ also moves {said}", "waits")))
     if found.lost:
-        lines.append(line((f"◆ leaves without numbers: {', '.join(found.lost)}", "waits")))
+        lines.append(line((f"Δ leaves without numbers: {', '.join(found.lost)}", "waits")))
     return lines
 
 
@@ -117,7 +117,9 @@ def _values(told: Told, width: int) -> list[Line]:
     beside = 0
     if any(isinstance(value, Mapping) for value in outcome.result.results.values()):
         beside = min(max(cell_len(side) for side in told.sides), 12) + 1
-    name = min(max((len(each.key) for each in outputs), default=0), max(10, width - beside - 15))
+    inputs = {each.key for each in told.calculator.inputs}
+    called = {each.key: f"= {each.key}" if each.key in inputs else each.key for each in outputs}
+    name = min(max(map(len, called.values()), default=0), max(10, width - beside - 15))
     lines: list[Line] = []
     measured = outcome.result.measured
 
@@ -129,20 +131,20 @@ def _values(told: Told, width: int) -> list[Line]:
         if isinstance(value, Mapping):
             apart = differ(value, told.sides)
             for at, (side, each) in enumerate(value.items()):
-                head = line((cut("" if at else output.key, name) + " ", "head"), (cut(side, beside), "dim"))
+                head = line((cut("" if at else called[output.key], name) + " ", "head"), (cut(side, beside), "dim"))
                 tail = ("≠ sides differ", "notice") if apart and not at else ""
                 lines += _value(
                     told, output, each, head, (moves.get((output.key, side)), tail, said(output, each, side)), width
                 )
         else:
-            head = line((cut(output.key, name) + " ", "head"))
+            head = line((cut(called[output.key], name) + " ", "head"))
             lines += _value(
                 told, output, value, head, (moves.get((output.key, None)), "", said(output, value, None)), width
             )
     lost = gone(told.before, outcome)
     if lost:
         names = ", ".join(key if side is None else f"{key} {side}" for key, side in lost)
-        lines.append(line((f"◆ no longer there: {names}", "waits")))
+        lines.append(line((f"Δ no longer there: {names}", "waits")))
     return lines
 
 
@@ -157,12 +159,12 @@ def _value(
     """A value with its exact value, then what it was, then its ± and the reading that dominates it."""
     moves, tail, word = marks
     if isinstance(value, tuple):
-        was = line(("  ◆ moved", "waits")) if moves is not None else ()
+        was = line(("  Δ moved", "waits")) if moves is not None else ()
         return [(*head, *was), *(line(f"  {shown((row,), '', told.show)}") for row in value)]
     brief, exact = _brief(output, value, told.show)
     parts = [line((exact, "dim")), line(tail)]
     if moves is not None:
-        parts.append(line((f"◆ {_was(output, moves.was, value, told.show)}", "waits")))
+        parts.append(line((f"Δ {_was(output, moves.was, value, told.show)}", "waits")))
     doubt = plus_minus(value, output.unit, told.show)
     if doubt and isinstance(value, Quantity):
         by = reading_name(value.dominant or "", told.calculator.name)

@@ -99,7 +99,7 @@ class PapersScreen(Over):
 
     def _row(self, index: int, width: int) -> list[Line]:
         paper = PAPERS[index]
-        here = ("▸", "key") if index == self.rows.cursor else " "
+        here = ("▌", "key") if index == self.rows.cursor else " "
         return [shortened(line(" ", here, f" {paper.name:<10} ", (paper.says, "dim")), width)]
 
     def paper(self) -> Paper:

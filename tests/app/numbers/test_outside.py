@@ -38,7 +38,7 @@ async def test_a_change_in_the_same_place_is_shown_and_chosen(tmp_path: Path, an
         await pilot.press(answer)
         await settled(app, pilot)
         assert f"kerf: {kerf}\n" in (folder / "numbers.yaml").read_text("utf-8")
-        assert ("✗ the file says 1/4 in now" in entries(app)) == (answer == "1")
+        assert ("✗ the file says 1/4 in now" in entries(app)) == (answer == "2")
 
 
 async def test_a_file_that_changes_while_it_is_looked_at_is_read_again(tmp_path: Path) -> None:
@@ -75,7 +75,7 @@ async def test_a_read_only_file_is_said_and_left(tmp_path: Path) -> None:
         assert "NOT SAVED" in screen_text(app)
         assert "✗ not on the disk; W tries again" in screen_text(app)
         assert (folder / "numbers.yaml").read_text("utf-8") == NUMBERS
-        assert "3/32 in" in form(app) and "◆" not in form(app)
+        assert "3/32 in" in form(app) and "Δ" not in form(app)
         await pilot.press("p", "q")
         await settled(app, pilot)
         assert "An edit is not on the disk" in screen_text(app)
@@ -118,5 +118,5 @@ async def test_drafts_stay_with_their_builds(tmp_path: Path) -> None:
         assert "3/32" not in form(app)
         app.open_build(one)
         await settled(app, pilot)
-        assert "◆ 1 change not saved" in screen_text(app)
+        assert "Δ 1 change not saved" in screen_text(app)
         assert "3/32 in" in form(app)

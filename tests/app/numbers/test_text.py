@@ -50,33 +50,33 @@ def test_a_value_that_moved_says_what_it_was(tmp_path: Path) -> None:
     _, text = told(tmp_path, "narrow", ("narrow", "pads", "54 in", None))
     line = next(each for each in text.split("\n") if each.startswith("shorten"))
     assert "3 1/4 in  3.250 in, 82.55 mm" in line
-    assert "◆ was 3 in, +1/4 in" in line
-    assert "◆ also moves cradle (" in text
+    assert "Δ was 3 in, +1/4 in" in line
+    assert "Δ also moves cradle (" in text
 
 
 def test_a_move_below_the_fraction_is_said_in_millimetres(tmp_path: Path) -> None:
     _, text = told(tmp_path, "narrow", ("narrow", "pads", "54.501 in", None))
     line = next(each for each in text.split("\n") if each.startswith("shorten"))
-    assert "◆ was 3 in, moved by -0.013 mm" in line
+    assert "Δ was 3 in, moved by -0.013 mm" in line
 
 
 def test_sides_that_differ_are_marked_and_said_first(tmp_path: Path) -> None:
     _, text = told(tmp_path, "narrow")
     lines = text.split("\n")
     assert lines[0].startswith("! THE SIDES DIFFER")
-    assert "≠ sides differ" in next(each for each in lines if each.startswith("shaft"))
+    assert "≠ sides differ" in next(each for each in lines if each.startswith("= shaft"))
     assert "≠" not in next(each for each in lines if each.startswith("shorten"))
     assert text.count("THE SIDES DIFFER") == 2, "cut to a line at the top, in full below"
 
 
 def test_planned_lengths_say_that_they_are_planned(tmp_path: Path) -> None:
     _, text = told(tmp_path, "narrow")
-    assert "planned 27 in" in next(each for each in text.split("\n") if each.startswith("shaft"))
+    assert "planned 27 in" in next(each for each in text.split("\n") if each.startswith("= shaft"))
 
 
 def test_what_went_is_said(tmp_path: Path) -> None:
     _, text = told(tmp_path, "narrow", ("narrow", "pocket", "", None))
-    assert "◆ no longer there: stub driver, stub passenger" in text
+    assert "Δ no longer there: stub driver, stub passenger" in text
 
 
 def test_of_refused_inputs_nothing_is_shown(tmp_path: Path) -> None:
@@ -84,7 +84,7 @@ def test_of_refused_inputs_nothing_is_shown(tmp_path: Path) -> None:
     assert text.startswith("✗ refused: no result is shown")
     assert "kerf  “1/16” has no unit" in text
     assert "3 in" not in text
-    assert "◆ leaves without numbers: cradle, bars" in text
+    assert "Δ leaves without numbers: cradle, bars" in text
     assert plain(working_lines(found)) == "there is no working of what has no result"
 
 
@@ -114,7 +114,7 @@ def test_a_calculator_stands_by_glyph_and_word() -> None:
     waiting = Outcome("narrow", None, (("kerf", "is missing: how wide"),))
     refused = Outcome("narrow", None, (("kerf", "“2” has no unit"),))
     assert [(state.glyph, state.word) for state in map(state_of, (None, waiting, refused))] == [
-        ("·", "empty"), ("◷", "waits"), ("✗", "refused"),
+        ("–", "empty"), ("◷", "waits"), ("✗", "refused"),
     ]  # fmt: skip
     assert state_of(None, busy=True).word == "at work"
     assert plain([calculator_line("narrow", state_of(refused), False, 20)]) == " ✗ narrow    refused"
@@ -150,7 +150,7 @@ def test_a_row_a_side_with_the_value_as_typed(tmp_path: Path) -> None:
     assert found[at + 1].split() == ["passenger", "29", "in", "±", "1/32"]
     assert the_row(found, "hat") == "hat both 1/4 in"
     assert the_row(found, "pads") == "pads 54 1/2 in"
-    assert the_row(found, "dressing") == "dressing both · not given"
+    assert the_row(found, "dressing") == "dressing both – not given"
 
 
 def test_what_is_left_out_says_where_it_comes_from(tmp_path: Path) -> None:
@@ -173,7 +173,7 @@ def test_an_error_keeps_to_the_width(tmp_path: Path) -> None:
     found = rows(tmp_path, "narrow", ("narrow", "kerf", "1/16", None), width=44)
     at = next(i for i, each in enumerate(found) if each.strip().startswith("kerf"))
     assert max(len(each) for each in found[at + 1 : at + 5]) <= 44
-    assert found[at + 1].strip() == "◆ was 1/8 in", "beside the value there is no room for it"
+    assert found[at + 1].strip() == "Δ was 1/8 in", "beside the value there is no room for it"
     assert " ".join(" ".join(found[at + 2 : at + 5]).split()).startswith("✗ “1/16” has no unit; write it as")
 
 
@@ -186,11 +186,11 @@ def test_a_change_says_what_it_was(tmp_path: Path) -> None:
         ("narrow", "gap", "", None),
         ("narrow", "dressing", "1/64 in", None),
     )
-    assert the_row(found, "kerf") == "kerf both 3/32 in ◆ was 1/8 in"
-    assert the_row(found, "gap") == "gap both · not given ◆ was 1/16 in"
-    assert the_row(found, "dressing") == "dressing both 1/64 in ◆ was not given"
-    assert "27 in  ◆ was 28 in" in "\n".join(found)
-    assert "◆" not in the_row(found, "shaft"), "the driver shaft is as it was"
+    assert the_row(found, "kerf") == "kerf both 3/32 in Δ was 1/8 in"
+    assert the_row(found, "gap") == "gap both – not given Δ was 1/16 in"
+    assert the_row(found, "dressing") == "dressing both 1/64 in Δ was not given"
+    assert "27 in  Δ was 28 in" in "\n".join(found)
+    assert "Δ" not in the_row(found, "shaft"), "the driver shaft is as it was"
 
 
 def test_a_file_that_says_something_else_is_shown_beside(tmp_path: Path) -> None:
@@ -201,7 +201,7 @@ def test_a_file_that_says_something_else_is_shown_beside(tmp_path: Path) -> None
     desk.take(desk.now._replace(sections=theirs), SIDES)
     asked = Asked(calculator("narrow"), desk.trial, desk.outcomes.get("narrow"), SIDES, INCH)
     row = the_row([plain([each.drawn]) for each in form_rows(asked, 120)], "kerf")
-    assert row == "kerf both 3/32 in ◆ was 1/8 in ✗ the file says 1/16 in now"
+    assert row == "kerf both 3/32 in Δ was 1/8 in ✗ the file says 1/16 in now"
 
 
 @pytest.mark.parametrize(("sides", "word"), [(("left",), "left"), (("a", "b"), "both"), (("a", "b", "c"), "all")])
@@ -213,7 +213,9 @@ def test_one_value_for_all_sides_says_for_how_many(sides: tuple[str, ...], word:
 def test_the_hint_says_what_is_allowed() -> None:
     inputs = {each.key: each for each in calculator("narrow").inputs}
     text = plain(hint_lines(inputs["kerf"], INCH))
-    assert text.startswith("k, width of the saw cut\nlength; 1/32 in to 15/32 in; needed unless")
+    assert text.startswith("k, width of the saw cut\nneeded unless")
+    assert "length; 1/32 in to 15/32 in; write it as 54 7/8 in" in text
+    assert "write it" not in plain(hint_lines(inputs["kerf"], INCH, 90)), "a fact is whole or not there"
     assert "0.2 mm to 12.0 mm" in plain(hint_lines(inputs["kerf"], Show(0)))
     assert "else taken from fit.pads" in plain(hint_lines(inputs["pads"], INCH))
     assert "a range lo..hi may be given" in plain(hint_lines(inputs["shrinkage"], INCH))

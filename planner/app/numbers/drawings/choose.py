@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from planner.app.draw.drawing import fold
 from planner.numbers.calculator import Show
 from planner.numbers.together import Outcome
 from planner.telling.looks import Line, line
@@ -16,10 +17,16 @@ DRAWN = {
 
 
 def drawing_lines(
-    name: str, outcomes: Mapping[str, Outcome], show: Show, width: int, height: int, done: int = 0
+    name: str,
+    outcomes: Mapping[str, Outcome],
+    show: Show,
+    width: int,
+    height: int,
+    done: int = 0,
+    before: Mapping[str, Outcome] = {},
 ) -> list[Line]:
-    """The drawing of a calculator in that many cells; of refused numbers nothing is drawn. ``done``: how many of its
-    tacks or beads are ticked."""
+    """The drawing of a calculator in that many cells. Of refused numbers that of the file stays, where ``before`` has
+    one, under a line that says so. ``done``: how many of its tacks or beads are ticked."""
     drawn = DRAWN.get(name)
     if drawn is None:
         return [line((f"– {name} has no drawing; {', '.join(DRAWN)} have one", "dim"))]
@@ -29,7 +36,13 @@ def drawing_lines(
     if outcome.result is None:
         word = "◷ {} waits for readings" if outcome.waiting else "✗ {} is refused"
         said = word.format(drawn)
-        return [line((f"{said}: nothing is drawn", "waits" if outcome.waiting else "trap"))]
+        look = "waits" if outcome.waiting else "trap"
+        saved = before.get(drawn)
+        if saved is None or saved.result is None:
+            return [line((f"{said}: nothing is drawn", look))]
+        why = [line((f"{key}  ", "head"), says) for key, says in outcome.problems]
+        head = fold([line((f"{said}; below is what the file says", look)), *why], max(10, width))[: max(1, height // 3)]
+        return [*head, *drawing_lines(name, before, show, width, height - len(head), done)]
     if width < 30 or height < 6:
         return [line(("there is no room to draw here", "dim"))]
     if drawn == "narrow":
