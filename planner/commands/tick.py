@@ -120,8 +120,14 @@ def run(argv: Sequence[str]) -> int:
                 "at": iso(result.at),
                 "accepted": list(result.accepted),
                 "next": result.next,
+                **({} if result.until is None else {"until": iso(result.until)}),
             }
         )
+    elif result.until is not None:
+        from planner.files.times.hours import show_local
+        from planner.telling.reading import cooled_says
+
+        show(cooled_says(result, show_local(result.until, build.plan.build.shop.timezone)))
     else:
         show(f"{result.did}: {result.op}" + (f"; next: {plain(result.next)}" if result.next else "; nothing is left"))
     return EXIT_FINE

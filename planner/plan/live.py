@@ -20,6 +20,7 @@ from planner.plan.turns import broken_turns, has_turns
 from planner.plan.words import show_duration
 
 Done = tuple[Operation, float]  # and when, in UTC seconds
+Correction = tuple[int, Operation, int]  # behind so much that was done, whose wait a thermometer made how long
 
 #: An operation or an end and what is wrong with it, whatever the rule says and whatever the cause.
 Standing = tuple[str, str, str | None]
@@ -45,7 +46,7 @@ class Live:
     Ticking in planned order costs what the operation itself costs, whatever the size of the build.
     """
 
-    def __init__(self, plan: Plan, done: Iterable[Done] = ()) -> None:
+    def __init__(self, plan: Plan, done: Iterable[Done] = (), corrections: Sequence[Correction] = ()) -> None:
         self.plan = plan
         self.by_name = plan.by_name
         self.done: list[Done] = []
@@ -60,6 +61,8 @@ class Live:
         self._first = 0  # no planned work is open before it, but for work that may be done any time
         self._begun: set[int] = set()  # stages with something ticked in them
         self._complete: dict[Key, tuple[float, str]] = {}  # what is asked for -> when its last wait ends, and whose
+        self._corrected: dict[str, int] = {}  # operation -> the seconds of its wait by a thermometer, until done again
+        self._corrections: list[Correction] = []
         self._watched = _opened_by_others(plan)
         self._opened: dict[str, tuple[float, str]] = {}  # of those facts: when work last undid each, and which
         self.kept: dict[str, Mapping[str, Kept]] = {}  # operation -> the numbers that it was last done to
@@ -72,14 +75,18 @@ class Live:
         self._lasting: dict[str, float] = {}  # facts that last only so long -> until when
         self._gone: set[str] = set()  # those of them that are over by the time last looked at
         self._looked = _BEGINNING
-        for op, at in done:
+        for index, (op, at) in enumerate(done, 1):
             if not is_passing(op.name):
                 self.do(op, at)
+            for behind, whose, wait in corrections:
+                if behind == index:
+                    self.correct(whose, wait)
 
     def do(self, op: Operation, at: float, numbers: Mapping[str, Kept] | None = None) -> None:
         """Carry op out at that time; ``numbers``: what its step showed."""
         self.look_at(at)
         self._too_soon += self._hurried(op, at, done=True)
+        self._corrected.pop(op.name, None)
         spoils, gives = self._machine.do(self._state, op)
         ends = at + op.step.wait
         if self._lasting or op.step.lasts is not None:
@@ -107,6 +114,29 @@ class Live:
             self._next += 1
         if not op.step.rework:
             self._begun.add(op.stage)
+
+    def correct(self, op: Operation, wait: int) -> None:
+        """Let the wait of an operation that was done last so many seconds from its tick, as a thermometer found.
+
+        From now on: what was done before is judged by what was known then.
+        """
+        before, ends = self.ends(op), self.times[op.name] + wait
+        self._corrected[op.name] = wait
+        self._corrections.append((len(self.done), op, wait))
+        for name, giver in self._giver.items():
+            if giver == op.name and self._since.get(name) == before:
+                self._since[name] = ends
+        for key in op.keys:
+            whose = [each for each in self.times if key in self.by_name[each].keys and self.wait(self.by_name[each])]
+            self._complete[key] = max((self.ends(self.by_name[each]), each) for each in whose or [op.name])
+
+    def wait(self, op: Operation) -> int:
+        """The seconds of an operation's wait: as a thermometer corrected it, else as the plan has it."""
+        return self._corrected.get(op.name, op.step.wait)
+
+    def ends(self, op: Operation) -> float:
+        """When the wait of an operation that was done is over, in UTC seconds."""
+        return self.times[op.name] + self.wait(op)
 
     def times_done(self, op: Operation) -> int:
         """How often op was done."""
@@ -212,7 +242,7 @@ class Live:
                 found.append(Wait(until, self._giver[name], condition_of(self.plan, name)))
         last = self._rounds.get((op.step.id, op.side))
         if op.round is not None and last is not None and op.step.wait and (last[0].round or 0) < op.round:
-            until = last[1] + op.step.wait
+            until = last[1] + self.wait(last[0])
             if until > now and op.name not in self.times:
                 found.append(Wait(until, last[0].name, None))
         for key, _ in op.after:
@@ -251,7 +281,7 @@ class Live:
         """Every wait that runs at that time, by when it is over."""
         found: dict[str, Wait] = {}
         for op, at in self.done:
-            until = at + op.step.wait
+            until = at + self.wait(op)
             if until > now and self.times.get(op.name) == at:
                 found[op.name] = Wait(until, op.name, None)
         return sorted(found.values())
@@ -339,7 +369,12 @@ class Live:
         last = max((index for index, (each, _) in enumerate(self.done) if each.name == op.name), default=None)
         if last is None:
             return []
-        without = Live(self.plan, (*self.done[:last], *self.done[last + 1 :]))
+        kept = [
+            (behind - (behind > last), whose, wait)
+            for behind, whose, wait in self._corrections
+            if whose is not op or behind <= last
+        ]
+        without = Live(self.plan, (*self.done[:last], *self.done[last + 1 :]), kept)
         without.look_at(self._looked)
         if last == len(self.done) - 1 and without.next() is op:
             return []  # it was the next of the plan: the order of all operations stays as it is

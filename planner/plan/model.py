@@ -168,6 +168,13 @@ class Reads(NamedTuple):
     side: str | None = None
 
 
+class CoolTo(NamedTuple):
+    """Down to what a wait lasts that a thermometer may correct: a number of ``cool``, and the target typed for it."""
+
+    key: str
+    target: str | None = None
+
+
 class Step(NamedTuple):
     """One step of the plan, with its kind already folded in."""
 
@@ -207,6 +214,7 @@ class Step(NamedTuple):
     hold: Hold | None = None
     reads: Reads | None = None
     lasts: int | None = None  # seconds after the tick for which its gives hold; None: until something spoils them
+    cool_to: CoolTo | None = None  # what its wait is taken from; None: the wait is stated
 
 
 class Stage(NamedTuple):

@@ -41,6 +41,13 @@ class Entry(NamedTuple):
     reading: str | None = None  # as it was typed
 
 
+class Corrected(NamedTuple):
+    """What a thermometer made of a wait that runs: whose it is, and how many seconds it lasts from its tick."""
+
+    op: str
+    wait: int
+
+
 class Ticks(NamedTuple):
     """The state of all ticks."""
 
@@ -48,6 +55,7 @@ class Ticks(NamedTuple):
     doubles: tuple[Event, ...]  # done where it was done already: two devices that had not met
     not_filmed: frozenset[str]
     remarks: Mapping[str, tuple[Event, ...]]  # readings, notes, slates and the like, by operation
+    corrected: Mapping[int, tuple[Corrected, ...]] = {}  # after so many entries
 
 
 def replay(events: Iterable[Event]) -> Ticks:
@@ -57,7 +65,8 @@ def replay(events: Iterable[Event]) -> Ticks:
     it knew of the first changes nothing, so that one undo is enough to take it back. What was recorded of a step
     before it was ``renamed`` is about the step it has become.
     """
-    entries: list[Entry | None] = []
+    entries: list[Entry | Corrected | None] = []
+    cooled: dict[int, list[int]] = {}  # the place of an entry -> those of what a thermometer made of its wait
     standing: dict[str, list[int]] = {}
     doubles: list[Event] = []
     not_filmed: set[str] = set()
@@ -68,7 +77,7 @@ def replay(events: Iterable[Event]) -> Ticks:
         """A reading that no tick brought along belongs to the doing that stood when it was taken."""
         own, event = standing.get(op), typed.pop(op, None)
         entry = entries[own[-1]] if own else None
-        if event is not None and own and entry is not None:
+        if event is not None and own and isinstance(entry, Entry):
             entries[own[-1]] = entry._replace(reading=event.raw["value"])
 
     for event in under_new_names(list(events)):
@@ -95,22 +104,36 @@ def replay(events: Iterable[Event]) -> Ticks:
             settle(op)
             typed.pop(op, None)
             if own:
-                entries[own.pop()] = None
+                gone = own.pop()
+                for place in (gone, *cooled.pop(gone, ())):
+                    entries[place] = None
             if not own:
                 not_filmed.discard(op)
         else:
             remarks.setdefault(op, []).append(event)
-            if did == READING and event.raw.get("verdict", INSIDE) != INSIDE:
+            wait = event.raw.get("wait_s")
+            if did == READING and own and _is_number(wait):
+                cooled.setdefault(own[-1], []).append(len(entries))
+                entries.append(Corrected(op, max(0, int(wait))))
+            elif did == READING and event.raw.get("verdict", INSIDE) != INSIDE:
                 entries.append(Entry(failed_name(op), event.at))
             elif did == READING and isinstance(event.raw.get("value"), str):
                 typed[op] = event
     for op in list(typed):
         settle(op)
+    walked: list[Entry] = []
+    corrected: dict[int, tuple[Corrected, ...]] = {}
+    for entry in entries:
+        if isinstance(entry, Entry):
+            walked.append(entry)
+        elif entry is not None:
+            corrected[len(walked)] = (*corrected.get(len(walked), ()), entry)
     return Ticks(
-        tuple(entry for entry in entries if entry is not None),
+        tuple(walked),
         tuple(doubles),
         frozenset(not_filmed),
         {op: tuple(found) for op, found in remarks.items()},
+        corrected,
     )
 
 

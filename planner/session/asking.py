@@ -11,6 +11,7 @@ from planner.plan.expand import Operation
 from planner.plan.names import step_of
 from planner.plan.readings import reads_where
 from planner.plan.ticks import READING
+from planner.session.refusing import is_cooling
 
 if TYPE_CHECKING:
     from planner.session.onebuild import OneBuild
@@ -52,12 +53,24 @@ class Asked(NamedTuple):
         """Whether it is not done without a reading."""
         return self.says is not None
 
+    @property
+    def warmth(self) -> bool:
+        """Whether a thermometer is read while something cools."""
+        return self.says is None and self.number is None
+
+    @property
+    def may_lack(self) -> bool:
+        """Whether the operation is done without a reading as well."""
+        return not (self.must or self.warmth)
+
 
 def asked_of(one: OneBuild, op: Operation) -> Asked | None:
-    """What is asked when an operation is ticked; None where nothing is read."""
+    """What is asked when an operation is ticked, or read while it cools; None where nothing is read."""
     hold, where = op.step.hold, reads_where(op)
     if hold is None and where is None:
-        return None
+        if not is_cooling(op) or op.name not in one.live.times:
+            return None
+        return Asked(_units("temperature", _habit(one.plan.build.show)), None, None, None, earlier(one, op))
     number = None if where is None else f"{where[0]}{f'@{where[1]}' if where[1] else ''}"
     if hold is not None:
         kind, written = hold.kind, hold.says

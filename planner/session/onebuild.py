@@ -6,7 +6,7 @@ The app, the commands and the papers all come here, so that they cannot disagree
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -31,6 +31,7 @@ from planner.plan.fill import (
 from planner.plan.findings import check, planned
 from planner.plan.live import Live, Wait
 from planner.plan.model import NOTICE, Finding
+from planner.plan.names import renamed_op
 from planner.plan.readings import Read, readings, take
 from planner.plan.ticks import (
     ACCEPTED,
@@ -43,7 +44,6 @@ from planner.plan.ticks import (
     ROLLING,
     STOPPED,
     UNDONE,
-    Entry,
     Event,
     Ticks,
     numbers_record,
@@ -52,7 +52,7 @@ from planner.plan.ticks import (
 from planner.session.filming import stand_ins
 from planner.session.lognotices import copy_notices, log_notices
 from planner.session.readings import with_readings
-from planner.session.refusing import Remarks, at_once, does, held, recovers, refused, unreadable
+from planner.session.refusing import Remarks, at_once, does, held, is_cooling, recovers, refused, unreadable
 from planner.session.results import OperationState, Refusal, Ticked
 
 if TYPE_CHECKING:
@@ -82,15 +82,22 @@ def plan_of(reading: Reading) -> Plan:
     return expand(build)
 
 
-def walked(plan: Plan, entries: Iterable[Entry]) -> tuple[dict[str, dict[str, Read]], Live]:
-    """Ticks over a plan whose numbers are as they are planned: what was read, and the live state, on these readings."""
-    entries = tuple(entries)
+def walked(plan: Plan, ticks: Ticks, names: Mapping[str, str] = {}) -> tuple[dict[str, dict[str, Read]], Live]:
+    """Ticks over a plan whose numbers are as they are planned: what was read, and the live state, on these readings.
+
+    ``names``: old id -> new id of steps that are being renamed.
+    """
+    entries = [entry._replace(op=renamed_op(entry.op, names)) for entry in ticks.entries] if names else ticks.entries
     found = readings(plan, entries)
     live = Live(with_readings(plan, found))
     known = plan.by_name
-    for entry in entries:
+    for index, entry in enumerate(entries, 1):
         if entry.op in known:
             live.do(known[entry.op], entry.at, entry.numbers)
+        for each in ticks.corrected.get(index, ()):
+            whose = renamed_op(each.op, names)
+            if whose in live.times:
+                live.correct(known[whose], each.wait)
     return found, live
 
 
@@ -142,7 +149,7 @@ class OneBuild:
 
     def _replay(self) -> None:
         self._ticks = replay(self.log.events)
-        self.readings, self.live = walked(self._planned, self._ticks.entries)
+        self.readings, self.live = walked(self._planned, self._ticks)
         self.plan = self.live.plan
         self.not_filmed, self.filmed_instead = self._ticks.not_filmed, stand_ins(self._ticks)
         self._seen = self.log.version
@@ -347,12 +354,22 @@ class OneBuild:
                 wrong = unreadable(op, remarks)
                 if wrong is not None:
                     return wrong
+                cools = is_cooling(op) and any(each["did"] == READING for each in remarks)
+                if cools:
+                    from planner.session.cooled import corrected
+
+                    told = self.ticks.remarks.get(op.name, ())
+                    warm = corrected(self.folder, self.live, op, told, remarks, when, now)
+                    if isinstance(warm, Refusal):
+                        return warm
+                    remarks = warm
                 self.log.append([{**remark, "op": op.name} for remark in remarks], when, now)
-                if op.step.reads is None:
+                if op.step.reads is None and not cools:
                     self._ticks, self._seen = None, self.log.version
                 else:
                     self._replay()
-                return Ticked(op.name, str(remarks[0]["did"]), when, (), self._next_name())
+                until = self.live.ends(op) if cools else None
+                return Ticked(op.name, str(remarks[0]["did"]), when, (), self._next_name(), until)
             refusal = at_once(self.live, op, did) or unreadable(op, remarks)
             if refusal is not None:
                 return refusal

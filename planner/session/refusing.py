@@ -53,6 +53,11 @@ def unreadable(op: Operation, remarks: Remarks) -> Refusal | None:
     return None if why is None else Refusal(op.name, why, (), None, Reason.NO_READING)
 
 
+def is_cooling(op: Operation) -> bool:
+    """Whether a reading of what was done says how hot it is: its wait is for that, and nothing else is read there."""
+    return op.step.cool_to is not None and op.step.hold is None and op.step.reads is None
+
+
 def held(live: Live, op: Operation, did: str, remarks: Remarks) -> Held:
     """A hold point wants a reading among the remarks that is shown to lie within its limits."""
     hold = op.step.hold

@@ -39,6 +39,7 @@ class Ticked(NamedTuple):
     at: float
     accepted: tuple[str, ...]  # ids of the findings that the person took on
     next: str | None
+    until: float | None = None  # when the wait is over that a thermometer has corrected, in UTC seconds
 
 
 class OperationState(NamedTuple):

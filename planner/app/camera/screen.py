@@ -22,7 +22,7 @@ from planner.app.frame.page import TALL, WIDE
 from planner.app.keys.table import BY_ID, shown_key
 from planner.plan.expand import Operation
 from planner.plan.fill import said
-from planner.plan.ticks import DONE, LATE, NOTE, READING, ROLLING, SLATE, STOPPED
+from planner.plan.ticks import LATE, NOTE, READING, ROLLING, SLATE, STOPPED
 from planner.session.filming import CONTINUITY, is_seen, name_on, stand_in
 from planner.telling.finding import shown_name
 from planner.telling.looks import Line, line
@@ -355,15 +355,8 @@ class CameraScreen(WorkPage):
         """Write a note about the operation."""
         self._type("Note about", "for the editor or the welder", NOTE, "text")
 
-    def action_reading(self) -> None:
-        """Keep a reading with the operation; where something is done by it, that is a tick."""
-        op = self.current
-        if op is not None and self.asks_for_reading(op, DONE):
-            if self.one.live.is_open(op):
-                self.tick(op)
-            else:
-                self.ask_reading(op, DONE, False)
-            return
+    def keep_reading(self, op: Operation) -> None:
+        """Keep a reading with the operation."""
         self._type("Reading of", "such as 0.010 in or 54 7/8 in", READING, "value")
 
     def _type(self, what: str, hint: str, did: str, key: str) -> None:

@@ -304,6 +304,27 @@ class WorkPage(Page):
             return False
         return did in (DONE, AGAIN) or (did == LATE and self.one.live.is_open(op))
 
+    def action_reading(self) -> None:
+        """Keep a reading: of what cools how hot it is; where something is done by it, that is a tick."""
+        from planner.session.cooled import cooling
+
+        op = self.operation()
+        if op is None:
+            return
+        warm = cooling(self.one.live, op, self.one.clock())
+        if warm is not None:
+            self.ask_reading(warm, DONE, False)
+        elif not self.asks_for_reading(op, DONE):
+            self.keep_reading(op)
+        elif self.one.live.is_open(op):
+            self.tick(op)
+        else:
+            self.ask_reading(op, DONE, False)
+
+    def keep_reading(self, op: Operation) -> None:
+        """Keep a reading that nothing follows from."""
+        self.say(f"{shown_name(op.name)} asks for no reading, and nothing that it waits for cools by a thermometer")
+
     def ask_reading(self, op: Operation, did: str, anyway: bool, *, typed: str = "", wrong: str = "") -> None:
         """Ask for the reading of an operation; without one a hold point is not done. ``wrong``: what was typed before
         is none, and why."""
@@ -321,7 +342,7 @@ class WorkPage(Page):
             else:
                 self.tick(op, did, anyway=anyway, camera_asked=True, reading=found)
 
-        self.app.push_screen(Keypad(lines, asked.units, asked.doubt, typed=typed, may_lack=not asked.must), take)
+        self.app.push_screen(Keypad(lines, asked.units, asked.doubt, typed=typed, may_lack=asked.may_lack), take)
 
     def not_passed(self, op: Operation, did: str, anyway: bool, reading: str | None, refusal: Refusal) -> None:
         """A reading that does not pass, said aloud with what recovers; or one that is none, asked for again."""
@@ -361,6 +382,10 @@ class WorkPage(Page):
     def ticked(self, op: Operation, result: Ticked) -> None:
         """It is on the disk: say so and go on to what comes next."""
         self.say(said_of(op, result), "good")
+        if result.until is not None:
+            from planner.telling.reading import cooled_says
+
+            self.say(cooled_says(result, self.opened.local(result.until)), "good")
         self.touched = op.stage if result.did == DONE and not result.accepted else None
         self.shell.after_tick()
         one = self.one

@@ -31,6 +31,7 @@ from planner.plan.model import (
     SIDE_FIRST,
     STEP_FIRST,
     After,
+    CoolTo,
     Episode,
     Place,
     Reads,
@@ -256,6 +257,7 @@ class EpisodeReader:
             get("hold"),
             self.reads(source, node, got, once) if "reads" in got or get("hold") is not None else None,
             self.lasts(source, node, got) if "lasts" in got else None,
+            self.cool_to(got["wait"]) if "wait" in got else None,
         )
         self.steps[step_id] = step
         return step
@@ -287,6 +289,14 @@ class EpisodeReader:
 
             return read_wait(source, node, self.numbers_file, self.job.sides) or 0
         return duration(source, node, "wait") or 0
+
+    def cool_to(self, node: Node) -> CoolTo | None:
+        """What a wait cools to, where numbers.yaml says how long that takes."""
+        if isinstance(node, MapNode) or (isinstance(node, ScalarEvent) and "." in node.value):
+            from planner.files.build.waits import cooling_of
+
+            return cooling_of(node)
+        return None
 
     def check_numbers(
         self, source: Source, node: Node, written: str, known: Mapping[str, bool], key: str = "do"

@@ -15,15 +15,46 @@ from yaml.events import ScalarEvent
 
 from planner.files.build.fields import Source, duration
 from planner.files.yaml.tree import MapNode, Node, scalar
+from planner.plan.model import CoolTo
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # most waits are stated
     from planner.files.build.numbers import NumbersFile
+    from planner.numbers.calculator import Arriving
     from planner.numbers.quantity import Quantity
 
 COOL_TO = "cool-to"
 _COOL = "cool"
+_TARGET = "to-target"
 _GOALS = {"touch": "to-touch", "measure": "to-measure"}
 _HELP = "write a time such as 20 min, {cool-to: 45 C}, or a number of numbers.yaml such as cool.to-touch"
+
+
+def cooling_of(node: Node) -> CoolTo | None:
+    """What a wait that was read without a problem cools to; None where it is no time of ``cool``."""
+    if isinstance(node, MapNode):
+        goal = _text(node.items[COOL_TO][1]) if COOL_TO in node.items else None
+        return None if goal is None else CoolTo(_GOALS.get(goal, _TARGET), None if goal in _GOALS else goal)
+    section, _, key = (_text(node) or "").partition(".")
+    return CoolTo(key) if section == _COOL and key in (*_GOALS.values(), _TARGET) else None
+
+
+def cooled_seconds(
+    sections: Mapping[str, Mapping[str, Arriving]], sides: tuple[str, ...], cool_to: CoolTo, seen: str
+) -> int | str:
+    """Seconds from the tick until it is so cold, by what a thermometer read since; else why it cannot be told.
+
+    ``seen`` is written as ``cool`` takes its readings. Whole minutes, to the long end, as the wait before it.
+    """
+    from planner.numbers.calculator import Show
+    from planner.numbers.together import all_numbers
+
+    target = {} if cool_to.target is None else {"target": cool_to.target}
+    known = {**sections, _COOL: {**sections.get(_COOL, {}), **target, "readings": seen, "now": ""}}
+    outcome = all_numbers(known, sides, Show())[_COOL]
+    found = None if outcome.result is None else _longest(outcome.result.results.get(cool_to.key))
+    if found is None:
+        return "; ".join(f"{key} {says}" for key, says in outcome.problems) or f"cool yields no {cool_to.key}"
+    return _whole_minutes(found)
 
 
 def read_wait(source: Source, node: Node, numbers: NumbersFile | None, sides: tuple[str, ...]) -> int | None:
@@ -36,7 +67,7 @@ def read_wait(source: Source, node: Node, numbers: NumbersFile | None, sides: tu
         if goal is None:
             source.refuse(node.items[COOL_TO][1], f"wait: {COOL_TO}: wants a temperature, touch or measure; {_HELP}")
             return None
-        name = f"{_COOL}.{_GOALS.get(goal, 'to-target')}"
+        name = f"{_COOL}.{_GOALS.get(goal, _TARGET)}"
         return _seconds(source, node, numbers, sides, name, None if goal in _GOALS else goal)
     written = _text(node)
     section, dot, key = (written or "").partition(".")
@@ -56,7 +87,6 @@ def _seconds(
     """The number of that name in whole minutes of seconds, its ± added."""
     from planner.numbers.calculator import Show
     from planner.numbers.keys import known_names
-    from planner.numbers.quantity import Quantity
     from planner.numbers.registry import calculator
     from planner.numbers.together import all_numbers
 
@@ -75,12 +105,23 @@ def _seconds(
         sections[section] = {**sections[section], "target": target}
     outcome = all_numbers(sections, sides, Show())[section]
     found = None if outcome.result is None else outcome.result.results.get(key)
-    if isinstance(found, Mapping):  # a time a side: the longest holds for all
-        found = max((each for each in found.values() if isinstance(each, Quantity)), key=_end, default=None)
-    if not isinstance(found, Quantity):
+    found = _longest(found)
+    if found is None:
         why = "; ".join(f"{one} {says}" for one, says in outcome.problems) or "it is not yielded"
         source.refuse(node, f"wait: {name} has no value: {why}; until it has, write the wait as a time")
         return None
+    return _whole_minutes(found)
+
+
+def _longest(found: object) -> Quantity | None:
+    """A time; of one a side the longest, which holds for all."""
+    from planner.numbers.quantity import Quantity
+
+    each = found.values() if isinstance(found, Mapping) else (found,)
+    return max((one for one in each if isinstance(one, Quantity)), key=_end, default=None)
+
+
+def _whole_minutes(found: Quantity) -> int:
     return 60 * math.ceil(max(0.0, _end(found)) / 60 - 1e-9)
 
 
@@ -88,4 +129,4 @@ def _end(found: Quantity) -> float:
     return found.value + found.plus_minus
 
 
-__all__ = ["COOL_TO", "read_wait"]
+__all__ = ["COOL_TO", "cooled_seconds", "cooling_of", "read_wait"]

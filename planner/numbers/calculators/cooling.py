@@ -19,6 +19,7 @@ _FREE = "Churchill & Chu, horizontal cylinder, as in Incropera, Fundamentals of 
 _LUMPED = "lumped body, heat capacity and film falling as it cools, integrated (Simpson)"
 _TOUCH = "ISO 13732-1, bare metal, 8 h, from memory"
 TOUCH, NEAR_AIR = 43.0, 2.0
+_HOTTEST = 900.0  # as hot as steel is when its heat ends
 #: What correlations of free convection are good for, in parts (Incropera: about a fifth).
 _FILM_DOUBT = 0.2
 
@@ -148,10 +149,10 @@ def cool(given: Given, sheet: Sheet) -> None:
     if 2 * wall.value > diameter.value:
         sheet.refuse("wall", f"is more than half the diameter, {given.show.length(diameter.value / 2)}")
     if hot.value <= air.value:
-        sheet.refuse("hot", f"is not hotter than the air, {air.value:g} C")
+        sheet.refuse("hot", f"is not hotter than the air, {air.value:.4g} C")
     target = given.get("target")
     if target is not None and target.value <= air.value + 0.1:
-        sheet.refuse("target", f"is not above the air, {air.value:g} C: it never gets there; 2 C above would do")
+        sheet.refuse("target", f"is not above the air, {air.value:.4g} C: it never gets there; 2 C above would do")
     sheet.stop_if_refused()
     if not given.has("emissivity"):
         sheet.warn("emissivity is not given: 0.85 ± 0.1 is taken, mill scale or rust; bright metal cools more slowly")
@@ -205,7 +206,11 @@ def _seen(given: Given, sheet: Sheet, air: float) -> list[Seen]:
     now = given.get("now")
     for each in seen:
         if each.celsius < air - 5:
-            sheet.refuse("readings", f"{each.celsius:g} C is colder than the air, {air:g} C; check both, and the unit")
+            sheet.refuse(
+                "readings", f"{each.celsius:.4g} C is colder than the air, {air:.4g} C; check both, and the unit"
+            )
+        elif each.celsius > _HOTTEST:
+            sheet.refuse("readings", f"{each.celsius:.4g} C is hotter than {_HOTTEST:g} C; check it, and the unit")
         elif now is not None and each.at > now.value:
             sheet.refuse("readings", f"one is taken {each.at / 60:g} min after the heat, which is later than now")
     if any(second.celsius > first.celsius + first.doubt + second.doubt for first, second in pairwise(seen)):
@@ -243,7 +248,7 @@ COOL = Calculator(
     (
         Input("diameter", "length", "outside, of the tube", 10.0, 400.0, needed=True),
         Input("wall", "length", "of the tube", 0.8, 40.0, needed=True),
-        Input("hot", "temperature", "when the heat ended", 25.0, 900.0, needed=True),
+        Input("hot", "temperature", "when the heat ended", 25.0, _HOTTEST, needed=True),
         Input("air", "temperature", "of the shop", -30.0, 50.0, needed=True),
         Input("target", "temperature", "wanted, for a target of one's own", -29.0, 800.0),
         Input("emissivity", "number", "of the surface, else 0.85 with its doubt", 0.05, 1.0),

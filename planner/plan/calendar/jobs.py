@@ -150,7 +150,7 @@ def _release(live: Live, op: Operation, now: float) -> int:
     names = {step for _, step in op.after}
     for done, at in live.done if names else ():
         if done.step.id in names and done.step.wait:
-            until = max(until, at + done.step.wait)
+            until = max(until, at + live.wait(done))
     return minutes(until)
 
 

@@ -27,7 +27,7 @@ from planner.files.yaml.tree import Problem
 from planner.plan.fates import ticks_after
 from planner.plan.findings import graver_first
 from planner.plan.model import Finding
-from planner.plan.names import renamed_op, step_of
+from planner.plan.names import step_of
 from planner.plan.ticks import RENAMED, Ticks
 from planner.session.onebuild import plan_of, walked
 from planner.session.story import told
@@ -206,7 +206,7 @@ class Desk:
         plan = plan_of(reading)
         names = self.renamed_by(task)
         entries = now.ticks.entries
-        _, live = walked(plan, (entry._replace(op=renamed_op(entry.op, names)) for entry in entries))
+        _, live = walked(plan, now.ticks, names)
         live.look_at(now.at)
         found = graver_first([*live.findings(), *told(live, now.ticks, now.at)])
         fates = ticks_after(now.plan, plan, [entry.op for entry in entries], names) if entries else []
