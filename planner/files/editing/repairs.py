@@ -1,9 +1,10 @@
-"""Writing a repair into the plan.
+"""Writing a repair, or an order that was found, into the plan.
 
-A repair is an order that was proved; here the smallest change of the text is looked for that leads to exactly that
-order: a step's ``turns``, a stage's ``pace``, a step moved, and where none of these does, the stage's operations
-listed outright (``sequence``). What cannot be written so is refused: a stage can list only its own operations and
-rework.
+A repair carries its change, and that is what is written: a step's ``turns`` or ``sides``, a stage's ``pace``, a step
+moved. A change of single operations has no key of its own: the stage's operations are then listed outright
+(``sequence``). Of an order alone nobody knows what changes; for that the smallest change of the text is looked for.
+Either way the plan then leads to exactly the order that was proved. What cannot be written so is refused: a stage can
+list only its own operations and rework.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from planner.files.editing.spots import STAGE_KEYS, Edit, Spot, Texts, edit_of, 
 from planner.files.editing.steps import move_step, set_key
 from planner.files.yaml import edit as editing_text
 from planner.files.yaml.places import EditError, Value
-from planner.plan.changes import AddSides
+from planner.plan.changes import AddSides, Change, MoveBlock, MoveOperation, MoveStep, Pace, Turns
 from planner.plan.model import ALTERNATE, SIDE_FIRST, STEP_FIRST, Build, Stage, Step
 from planner.plan.names import step_of
 from planner.plan.repairs import Repair
@@ -88,13 +89,11 @@ def apply_repair(texts: Texts, build: Build, repair: Repair, done: Sequence[str]
     """
     if isinstance(repair.change, AddSides):
         return _with_sides(texts, build, repair.change)
-    search = _search(build, repair, done)
+    search = _searching(build, repair.order, done)
     if search.reaches(search.with_stages()):
         return Edit({})
-    ways = {"turns": (_turns,), "pace": (_pace,), "move": (_moves,), "rework": ()}.get(repair.kind, ())
-    for way in ways:
-        for edit in way(texts, search):
-            return edit
+    for edit in _said(texts, search, repair.change):
+        return edit
     for edit in _sequences(texts, search):
         return edit
     raise EditError(
@@ -136,8 +135,31 @@ def _with_sides(texts: Texts, build: Build, change: AddSides) -> Edit:
     raise EditError(f"the plan has no step {change.step} any more")
 
 
-def _search(build: Build, repair: Repair, done: Sequence[str]) -> _Search:
-    return _searching(build, repair.order, done)
+def _said(texts: Texts, search: _Search, change: Change) -> Iterator[Edit]:
+    """The change that a repair says, where the plan has a key or a place for it."""
+    if isinstance(change, Pace):
+        yield from _paced(texts, search, change.stage)
+    elif isinstance(change, Turns):
+        home, number = _home_of(search, change.step)
+        yield from _turned(texts, search, home, number, change.turns)
+    elif isinstance(change, MoveStep):
+        yield from _put(texts, search, *_home_of(search, change.step), change.stage, [change.spot])
+    elif isinstance(change, (MoveOperation, MoveBlock)):
+        # Where these are all that is left of a step, to move it says the same.
+        step = step_of(change.op) if isinstance(change, MoveOperation) else change.step
+        home, number = _home_of(search, step)
+        if not search.homes[home].stage.steps[number].rework:
+            for target in _targets(search, search.homes[home].stage.steps[number], home):
+                yield from _put(texts, search, home, number, target)
+
+
+def _home_of(search: _Search, step_id: str) -> tuple[int, int]:
+    """The stage of a step, and its number in it."""
+    for index, home in enumerate(search.homes):
+        for number, step in enumerate(home.stage.steps):
+            if step.id == step_id:
+                return index, number
+    raise EditError(f"the plan has no step {step_id} any more")
 
 
 def _searching(build: Build, order: Sequence[str], done: Sequence[str]) -> _Search:
@@ -164,26 +186,37 @@ def _differing(search: _Search) -> list[int]:
 
 def _pace(texts: Texts, search: _Search) -> Iterator[Edit]:
     for index in _differing(search):
-        home = search.homes[index]
-        if home.stage.sequence is None:
-            pace = SIDE_FIRST if home.stage.pace == STEP_FIRST else STEP_FIRST
-            fresh = operations(home.stage._replace(pace=pace), search.sides)
-            if search.reaches(search.with_stages((index, fresh))):
-                yield set_key(texts, home.spot, "pace", pace)
+        yield from _paced(texts, search, index)
+
+
+def _paced(texts: Texts, search: _Search, index: int) -> Iterator[Edit]:
+    """The other pace for a stage."""
+    home = search.homes[index]
+    if home.stage.sequence is None:
+        pace = SIDE_FIRST if home.stage.pace == STEP_FIRST else STEP_FIRST
+        fresh = operations(home.stage._replace(pace=pace), search.sides)
+        if search.reaches(search.with_stages((index, fresh))):
+            yield set_key(texts, home.spot, "pace", pace)
 
 
 def _turns(texts: Texts, search: _Search) -> Iterator[Edit]:
     for index in _differing(search):
-        home = search.homes[index]
-        if home.stage.sequence is not None:
-            continue
-        for number, step in enumerate(home.stage.steps):
+        for number, step in enumerate(search.homes[index].stage.steps):
             for turns in _other_turns(step):
-                steps = (*home.stage.steps[:number], step._replace(turns=turns), *home.stage.steps[number + 1 :])
-                fresh = operations(home.stage._replace(steps=steps), search.sides)
-                if search.reaches(search.with_stages((index, fresh))):
-                    value: Value = turns if isinstance(turns, str) else list(turns)
-                    yield set_key(texts, home.spot._replace(step=number), "turns", value)
+                yield from _turned(texts, search, index, number, turns)
+
+
+def _turned(texts: Texts, search: _Search, index: int, number: int, turns: str | tuple[str, ...]) -> Iterator[Edit]:
+    """Other turns for a step."""
+    home = search.homes[index]
+    if home.stage.sequence is not None:
+        return
+    step = home.stage.steps[number]._replace(turns=turns)
+    steps = (*home.stage.steps[:number], step, *home.stage.steps[number + 1 :])
+    fresh = operations(home.stage._replace(steps=steps), search.sides)
+    if search.reaches(search.with_stages((index, fresh))):
+        value: Value = turns if isinstance(turns, str) else list(turns)
+        yield set_key(texts, home.spot._replace(step=number), "turns", value)
 
 
 def _other_turns(step: Step) -> Iterator[str | tuple[str, ...]]:
@@ -199,23 +232,29 @@ def _moves(texts: Texts, search: _Search) -> Iterator[Edit]:
     """One step in another place of its stage or in another stage."""
     window = _window(search)
     for home, number, targets in [*_alone(search, window), *_splitting(search, window)]:
-        stage = search.homes[home].stage
-        step = stage.steps[number]
-        if stage.sequence is not None:
-            continue
-        without = stage._replace(steps=(*stage.steps[:number], *stage.steps[number + 1 :]))
-        left = operations(without, search.sides)
         for target in targets:
-            into = without if target == home else search.homes[target].stage
-            if into.sequence is not None or (target != home and (into.rounds > 1 or stage.rounds > 1)):
-                continue
-            for place in reversed(range(len(into.steps) + 1)):
-                steps = (*into.steps[:place], step, *into.steps[place:])
-                fresh = operations(into._replace(steps=steps), search.sides)
-                changed = [(target, fresh)] if target == home else [(target, fresh), (home, left)]
-                if search.fits(fresh) and search.reaches(search.with_stages(*changed)):
-                    spot = search.homes[home].spot._replace(step=number)
-                    yield move_step(texts, spot, search.homes[target].spot, place)
+            yield from _put(texts, search, home, number, target)
+
+
+def _put(
+    texts: Texts, search: _Search, home: int, number: int, target: int, places: Sequence[int] | None = None
+) -> Iterator[Edit]:
+    """A step put at a place of a stage; with no ``places``, at any that leads to the order wanted, the last first."""
+    stage = search.homes[home].stage
+    without = stage._replace(steps=(*stage.steps[:number], *stage.steps[number + 1 :]))
+    into = without if target == home else search.homes[target].stage
+    if stage.sequence is not None or into.sequence is not None:
+        return
+    if target != home and (into.rounds > 1 or stage.rounds > 1):
+        return
+    left = operations(without, search.sides)
+    for place in reversed(range(len(into.steps) + 1)) if places is None else places:
+        fresh_steps = (*into.steps[:place], stage.steps[number], *into.steps[place:])
+        fresh = operations(into._replace(steps=fresh_steps), search.sides)
+        changed = [(target, fresh)] if target == home else [(target, fresh), (home, left)]
+        if search.fits(fresh) and search.reaches(search.with_stages(*changed)):
+            spot = search.homes[home].spot._replace(step=number)
+            yield move_step(texts, spot, search.homes[target].spot, place)
 
 
 def _window(search: _Search) -> frozenset[str]:

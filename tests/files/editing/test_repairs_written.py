@@ -12,7 +12,7 @@ from planner.files.disk.folders import read_texts
 from planner.files.editing.repairs import apply_repair
 from planner.files.editing.spots import Edit, Texts, applied
 from planner.files.yaml.places import EditError
-from planner.plan.changes import Pace
+from planner.plan.changes import Change, MoveOperation, MoveStep, Pace, PutIn, Turns
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.findings import check, planned
 from planner.plan.live import Live
@@ -133,59 +133,59 @@ LISTED = """\
 """
 
 
-def _apply(tmp_path: Path, kind: str, order: str) -> Edit:
+def _apply(tmp_path: Path, change: Change, order: str) -> Edit:
     folder = tmp_path / "gate"
     texts = written(folder, job=PLAN_JOB, one=PLAN, two=NOTHING)
-    return apply_repair(texts, plans.read(folder), Repair(kind, Pace(0, "side-first"), tuple(order.split())))
+    return apply_repair(texts, plans.read(folder), Repair("any", change, tuple(order.split())))
 
 
 BEFORE = "level@left level@right fetch pour#1@left pour#1@right pour#2@left pour#2@right set@left set@right"
 
 
 @pytest.mark.parametrize(
-    ("kind", "order", "old", "new"),
+    ("change", "order", "old", "new"),
     [
         (
-            "turns",
+            Turns("pour", "side-first"),
             BEFORE.replace("pour#1@right pour#2@left", "pour#2@left pour#1@right"),
             "        rounds: 2\n",
             "        rounds: 2\n        turns: side-first\n",
         ),
         (
-            "turns",
+            Turns("set", ("right", "left")),
             BEFORE.replace("set@left set@right", "set@right set@left"),
             "        do: Set the post\n",
             "        do: Set the post\n        turns: [right, left]\n",
         ),
         (
-            "pace",
+            Pace(1, "side-first"),
             "level@left level@right fetch pour#1@left pour#2@left set@left pour#1@right pour#2@right set@right",
             "  - stage: Second\n",
             "  - stage: Second\n    pace: side-first\n",
         ),
         (
-            "move",
+            MoveStep("level", 0, 1),
             "fetch level@left level@right pour#1@left pour#1@right pour#2@left pour#2@right set@left set@right",
             PLAN[PLAN.index(LEVEL) : PLAN.index("  - stage: Second")],
             "      - step: fetch\n        do: Fetch the posts\n        sides: once\n" + LEVEL,
         ),
         (
-            "move",
+            MoveOperation("level@right", "fetch", False),
             "level@left fetch level@right pour#1@left pour#1@right pour#2@left pour#2@right set@left set@right",
             "  - stage: Second\n",
             "    sequence: [level@left, fetch, level@right]\n  - stage: Second\n",
         ),
         (
-            "rework",
+            PutIn("again@left", "set@left", True),
             BEFORE.replace("set@left", "again@left set@left"),
             "        rework: true\n        gives: [post.set]\n",
             "        rework: true\n        gives: [post.set]\n" + LISTED,
         ),
     ],
 )
-def test_as_it_is_written(tmp_path: Path, kind: str, order: str, old: str, new: str) -> None:
+def test_as_it_is_written(tmp_path: Path, change: Change, order: str, old: str, new: str) -> None:
     """The smallest change that leads there."""
-    edit = _apply(tmp_path, kind, order)
+    edit = _apply(tmp_path, change, order)
     assert list(edit.changes.values()) == [PLAN.replace(old, new)]
     assert bool(edit.notes) == ("sequence" in new)
 
@@ -194,7 +194,7 @@ def test_a_step_into_another_stage(tmp_path: Path) -> None:
     """With its comments; nothing is listed where the place alone does it."""
     edit = _apply(
         tmp_path,
-        "move",
+        MoveStep("level", 1, 3),
         "fetch pour#1@left pour#1@right pour#2@left pour#2@right set@left set@right level@left level@right",
     )
     assert list(edit.changes.values()) == [PLAN.replace(LEVEL, "") + LEVEL]
@@ -204,7 +204,7 @@ def test_what_a_plan_cannot_say(tmp_path: Path) -> None:
     """One operation of a step in the middle of another stage."""
     order = "level@left fetch pour#1@left level@right pour#1@right pour#2@left pour#2@right set@left set@right"
     with pytest.raises(EditError, match="cannot be written into the plan"):
-        _apply(tmp_path, "move", order)
+        _apply(tmp_path, MoveOperation("level@left", "fetch", True), order)
 
 
 def test_nothing_to_do(tmp_path: Path) -> None:
@@ -213,3 +213,14 @@ def test_nothing_to_do(tmp_path: Path) -> None:
     build = plans.read(tmp_path / "gate")
     order = tuple(op.name for op in expand(build).operations)
     assert apply_repair(texts, build, Repair("pace", Pace(0, "side-first"), order)) == Edit({})
+
+
+@pytest.mark.parametrize(
+    ("change", "before"),
+    [(MoveStep("level", 0, 1), "  - stage: Second\n"), (MoveStep("level", 1, 0), "      - step: pour\n")],
+)
+def test_what_the_repair_says_is_what_is_written(tmp_path: Path, change: Change, before: str) -> None:
+    """At the end of a stage or at the start of the next: the order is one, and the place that is said is written."""
+    order = "fetch level@left level@right pour#1@left pour#1@right pour#2@left pour#2@right set@left set@right"
+    (text,) = _apply(tmp_path, change, order).changes.values()
+    assert text == PLAN.replace(LEVEL, "").replace(before, LEVEL + before)
