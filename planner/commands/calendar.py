@@ -74,7 +74,7 @@ def run(argv: Sequence[str]) -> int:
         say(note)
     for each in builds:
         for notice in each.notices():
-            say(notice)
+            say(str(notice))
     pace = real_pace(build.live)
     if pace is not None and pace not in (1.0, args.pace):
         say(f"so far the work took {pace} times the planned time: --pace {pace} reckons with that")

@@ -53,7 +53,7 @@ def run(argv: Sequence[str]) -> int:
     else:
         show(as_text(build, findings, standing, repairs))
     for notice in build.notices():
-        say(notice)
+        say(str(notice))
     if repairs is not None and repairs.stopped:
         say("planner: the search for repairs stopped after two seconds; findings without one may still have one")
     return EXIT_TRAPS if standing["trap"] or (args.strict and standing["gap"]) else EXIT_FINE

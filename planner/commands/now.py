@@ -43,7 +43,7 @@ def run(argv: Sequence[str]) -> int:
     else:
         show(as_text(build, found))
     for notice in build.notices():
-        say(notice)
+        say(str(notice))
     return EXIT_FINE
 
 

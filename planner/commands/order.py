@@ -79,7 +79,7 @@ def run_search(name: str, says: str, example: str, argv: Sequence[str], *, rewor
     else:
         show(as_text(build, found, rework=rework))
     for notice in build.notices():
-        say(notice)
+        say(str(notice))
     if args.write and found.found.order is not None:
         _write(build, found, name)
     return EXIT_TRAPS if found.found.order is None else EXIT_FINE

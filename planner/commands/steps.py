@@ -43,7 +43,7 @@ def run(argv: Sequence[str]) -> int:
     else:
         show([*_as_text(build, states, args.cautions), *_debts(build)])
     for notice in build.notices():
-        say(notice)
+        say(str(notice))
     return EXIT_FINE
 
 

@@ -60,7 +60,7 @@ def run(argv: Sequence[str]) -> int:
     else:
         show(as_text(story, build.plan.build.name, build.plan.build.shop.timezone))
     for notice in build.notices():
-        say(notice)
+        say(str(notice))
     return EXIT_TRAPS if any(finding.level == TRAP for finding in story.findings) else EXIT_FINE
 
 

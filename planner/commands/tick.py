@@ -76,9 +76,9 @@ def run(argv: Sequence[str]) -> int:
     except NotWrittenError as error:
         raise CommandError(str(error), EXIT_NOT_WRITTEN) from error
     for notice in build.notices():
-        say(notice)
-    for notice in left_behind:
-        say(f"notice: {notice}")
+        say(str(notice))
+    for left in left_behind:
+        say(f"notice: {left}")
     if isinstance(result, Refusal) and result.verdict is not None:
         if args.json:
             print_json({"op": result.op, "did": "reading", "verdict": result.verdict, "instead": result.instead})

@@ -66,10 +66,14 @@ class Calculator(NamedTuple):
 
 
 class RefusedError(Exception):
-    """Inputs that cannot be used: (input key, what is wrong, what is allowed and what to do), all of them at once."""
+    """Inputs that cannot be used: (input key, what is wrong, what is allowed and what to do), all of them at once.
 
-    def __init__(self, problems: Iterable[tuple[str, str]]) -> None:
+    ``missing``: the keys of those that are wrong for nothing but that they were not given yet.
+    """
+
+    def __init__(self, problems: Iterable[tuple[str, str]], missing: Iterable[str] = ()) -> None:
         self.problems = tuple(problems)
+        self.missing = frozenset(missing)
         super().__init__("; ".join(f"{key}: {says}" for key, says in self.problems))
 
 
@@ -168,6 +172,7 @@ class Result(NamedTuple):
     given: Given
     measured: frozenset[tuple[str, str | None]] = frozenset()  # results that were read on the metal; the rest planned
     asked: tuple[Asked, ...] = ()  # the units in which its inputs were typed, and in which it answers
+    differing: tuple[str, ...] = ()  # the warnings that the sides differ
 
     def value(self, key: str, side: str | None = None) -> float:
         """The bare number of a result, in its base unit."""
@@ -276,7 +281,7 @@ class Given:
 class Sheet:
     """What a calculator writes on while it works: results, working, warnings, refusals."""
 
-    __slots__ = ("_outputs", "_read", "measured", "problems", "results", "warnings", "working")
+    __slots__ = ("_outputs", "_read", "differing", "measured", "problems", "results", "warnings", "working")
 
     def __init__(self, calculator: Calculator, read: Mapping[tuple[str, str | None], Quantity] = _UNREAD) -> None:
         self._outputs = {output.key: output for output in calculator.outputs}
@@ -284,6 +289,7 @@ class Sheet:
         self.measured: set[tuple[str, str | None]] = set()
         self.results: dict[str, Value | dict[str, Value]] = {}
         self.warnings: list[str] = []
+        self.differing: list[str] = []  # those of them that say that the sides differ
         self.working: list[Working] = []
         self.problems: list[tuple[str, str]] = []
 
@@ -332,10 +338,13 @@ class Sheet:
         self._finite(name, value)
         self.working.append(Working(name, side, value, unit, formula, source))
 
-    def warn(self, says: str) -> None:
-        """Something to be said loudly beside the results; the same thing once."""
+    def warn(self, says: str, *, sides: bool = False) -> None:
+        """Something to be said loudly beside the results; the same thing once. ``sides``: that the sides differ, so
+        that no number of one may be carried to the other."""
         if says not in self.warnings:
             self.warnings.append(says)
+            if sides:
+                self.differing.append(says)
 
     def refuse(self, key: str, says: str, side: str | None = None) -> None:
         """Refuse an input: what is wrong, what is allowed, what to do. No result is shown."""

@@ -36,6 +36,7 @@ def read_inputs(
 ) -> dict[str, TypedValue | Mapping[str, TypedValue]]:
     """Every input as a value, or RefusedError with everything that is wrong with any of them."""
     problems: list[tuple[str, str]] = []
+    missing: list[str] = []
     known = {each.key: each for each in calculator.inputs}
     for key in typed:
         if key not in known:
@@ -46,6 +47,7 @@ def read_inputs(
         if arriving is None or arriving == "":
             if each.needed:
                 problems.append((each.key, _missing(each)))
+                missing.append(each.key)
         elif isinstance(arriving, Mapping):
             found = _per_side(calculator, each, arriving, sides, problems)
             if found is not None:
@@ -55,7 +57,7 @@ def read_inputs(
             if value is not None:
                 values[each.key] = value
     if problems:
-        raise RefusedError(problems)
+        raise RefusedError(problems, missing)
     return values
 
 

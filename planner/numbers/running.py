@@ -98,4 +98,5 @@ def run(
         given,
         frozenset(sheet.measured),
         _asked(calculator, typed),
+        tuple(sheet.differing),
     )

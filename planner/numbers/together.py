@@ -29,11 +29,12 @@ class Outcome(NamedTuple):
     name: str
     result: Result | None
     problems: tuple[tuple[str, str], ...]
+    missing: frozenset[str] = frozenset()  # inputs among the problems that were only not given yet
 
     @property
     def waiting(self) -> bool:
         """Whether all that is wrong is that readings are still to be taken."""
-        return self.result is None and all(says.startswith("is missing") for _, says in self.problems)
+        return self.result is None and all(key in self.missing for key, _ in self.problems)
 
 
 Sections = Mapping[str, Mapping[str, Arriving]]
@@ -157,7 +158,7 @@ def _outcome(
     except RefusedError as error:
         explained = {key for key, _ in problems}
         rest = [(key, says) for key, says in error.problems if key not in explained]
-        return Outcome(asked.name, None, (*problems, *rest))
+        return Outcome(asked.name, None, (*problems, *rest), error.missing - explained)
     return Outcome(asked.name, result, ())
 
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from planner.plan.expand import Plan
-    from planner.plan.model import Build, Step
+    from planner.plan.model import Build, Place, Step
 
 #: The value, None where it is words; how it is shown; its ± (0: none stated) and whether it was measured.
 Number = tuple[float | None, str] | tuple[float | None, str, float, bool]
@@ -249,18 +249,20 @@ def unfilled(text: str, numbers: Numbers) -> list[str]:
     )
 
 
-def without_number(plan: Plan) -> list[str]:
-    """Steps that name a number which is not there yet, or whose inputs are refused, in one line each."""
+def without_number(plan: Plan) -> list[tuple[Place, str]]:
+    """Steps that name a number which is not there yet, or whose inputs are refused: where, and what of it."""
     numbers = plan.build.numbers
     if not numbers:
         return []
-    return [
-        f"{step.place}: {step.id}: {', '.join(missing)} {'has' if len(missing) == 1 else 'have'} no number, because"
-        " readings are missing or refused; planner numbers says which"
-        for _, stage in plan.stages
-        for step in stage.steps
-        if (missing := [each for text in (step.do, *step.say) for each in unfilled(text, numbers)])
-    ]
+    found = []
+    for _, stage in plan.stages:
+        for step in stage.steps:
+            missing = [each for text in (step.do, *step.say) for each in unfilled(text, numbers)]
+            if missing:
+                has = "has" if len(missing) == 1 else "have"
+                why = "readings are missing or refused; planner numbers says which"
+                found.append((step.place, f"{step.id}: {', '.join(missing)} {has} no number, because {why}"))
+    return found
 
 
 def _lacks(number: Mapping[str, Number], side: str | None) -> bool:

@@ -50,7 +50,7 @@ from planner.plan.ticks import (
     replay,
 )
 from planner.session.filming import stand_ins
-from planner.session.lognotices import copy_notices, log_notices
+from planner.session.lognotices import Noticed, copy_notices, log_notices
 from planner.session.readings import with_readings
 from planner.session.refusing import Remarks, at_once, does, held, is_cooling, recovers, refused, unreadable
 from planner.session.results import OperationState, Refusal, Ticked
@@ -307,13 +307,13 @@ class OneBuild:
         known = self.plan.by_name
         return list(dict.fromkeys(entry.op for entry in self.ticks.entries if entry.op not in known))
 
-    def notices(self) -> list[str]:
-        """What the folder and the logs hold that is not used, in one line each."""
+    def notices(self) -> list[Noticed]:
+        """What the folder and the logs hold that is not used."""
         return [
-            *self.mended,
+            *(Noticed(*each) for each in self.mended),
             *copy_notices(self.folder),
             *log_notices(self.log, self.plan, self.ticks, self.strays()),
-            *without_number(self.plan),
+            *(Noticed(str(place), says) for place, says in without_number(self.plan)),
         ]
 
     # Ticking

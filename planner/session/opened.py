@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from planner.plan.live import Live
     from planner.plan.model import Finding
     from planner.plan.repairs import Repairs
+    from planner.session.lognotices import Noticed
 
 
 _KEPT = 180  # characters of ids that are kept
@@ -49,7 +50,7 @@ class Files:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.problems: tuple[Problem, ...] = ()  # why the plan files cannot be read now
-        self.notices: list[str] = []  # what the logs hold that is not used
+        self.notices: list[Noticed] = []  # what the logs hold that is not used
         self.seen: Signature = plan_signature(folder)
 
     def troubles(self) -> list[tuple[str, str]]:
@@ -59,8 +60,7 @@ class Files:
             near = f"; did you mean {problem.near}?" if problem.near and "did you mean" not in problem.message else ""
             found.append((f"{self.short(problem.path)}:{problem.line}:{problem.column}", problem.message + near))
         for notice in self.notices:
-            path, _, says = notice.partition(": ")
-            found.append((self.short(path), says))
+            found.append((self.short(notice.where), notice.says))
         return found
 
     def short(self, path: str) -> str:

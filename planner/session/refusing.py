@@ -87,8 +87,9 @@ def held(live: Live, op: Operation, did: str, remarks: Remarks) -> Held:
     if not failing:
         return Held(kept)
     worst = next((each for each in failing if each.found.answer == OUTSIDE), failing[0])
-    says = f"{op.name}: {told(worst)}"
-    return Held(kept, Refusal(op.name, says, (), None, Reason.HOLD, worst.found.answer), True)
+    judgement = told(worst)
+    says = f"{op.name}: {judgement}"
+    return Held(kept, Refusal(op.name, says, (), None, Reason.HOLD, worst.found.answer, judgement), True)
 
 
 def recovers(live: Live, op: Operation, when: float) -> str | None:

@@ -29,6 +29,7 @@ class Refusal(NamedTuple):
     instead: str | None
     reason: Reason = Reason.FINDINGS
     verdict: str | None = None  # of the reading at a hold point, which is recorded all the same
+    judged: str = ""  # what is said of that reading alone
 
 
 class Ticked(NamedTuple):

@@ -46,11 +46,10 @@ def cooled_says(result: Ticked, clock: str) -> str:
 def verdict_lines(op: Operation, refusal: Refusal) -> list[Line]:
     """A reading that does not pass: the verdict in capitals, and what it means."""
     verdict = refusal.verdict or ""
-    says = refusal.says.removeprefix(f"{op.name}: ")
     lines = [
         line((f"{_GLYPHS.get(verdict, '✗')} {verdict.upper()}", _LOOKS.get(verdict, "trap")), f"   {op.name}"),
         (),
-        line(says),
+        line(refusal.judged),
         (),
         line("It is not done, and what it would have given does not hold."),
     ]

@@ -86,8 +86,8 @@ def _ours(entry: Entry) -> bool:
     )
 
 
-def mend(folder: str | os.PathLike[str]) -> list[str]:
-    """Finish or take back a saving that was cut off, and take away what was left over; what was done, in sentences.
+def mend(folder: str | os.PathLike[str]) -> list[tuple[str, str]]:
+    """Finish or take back a saving that was cut off, and take away what was left over; where, and what was done.
 
     Costs two listings where there is nothing to mend. Where the disk refuses, everything stays for the next time.
     """
@@ -95,16 +95,16 @@ def mend(folder: str | os.PathLike[str]) -> list[str]:
     places = [home, home / EPISODES]
     if not any(_left(place) for place in places):
         return []
-    says: list[str] = []
+    says: list[tuple[str, str]] = []
     with suppress(OSError), alone(places):
         for place in places:
             journal = place / NAME
             if journal.exists():
                 found = _read(journal)
                 if found is None:
-                    says.append(f"{journal}: cannot be used and is left where it is")
+                    says.append((str(journal), "cannot be used and is left where it is"))
                 else:
-                    says.append(_mend(place, *found))
+                    says.append((str(place), _mend(place, *found)))
         for place in places:
             for path in _left(place):
                 _take_away(path)
@@ -144,12 +144,12 @@ def _mend(place: Path, way: str, entries: Sequence[Entry]) -> str:
         write_journal(place, FORTH, entries)
         for each in entries:
             _forth(place, each)
-        done = f"{place}: a saving of {names} was cut off; it is finished now"
+        done = f"a saving of {names} was cut off; it is finished now"
     else:
         write_journal(place, BACK, entries)
         for each in entries:
             _back(place, each)
-        done = f"{place}: a saving of {names} was cut off; it was taken back"
+        done = f"a saving of {names} was cut off; it was taken back"
     for each in entries:
         for name in (each.fresh, each.kept):
             if name is not None:

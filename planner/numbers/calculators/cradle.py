@@ -56,7 +56,9 @@ def cradle(given: Given, sheet: Sheet) -> None:
         sheet.give("half", half, f"(length - gap) / 2 {sign} differential-offset", _GEOMETRY, side)
     _judge_halves(given, sheet, halves)
     if abs(most(halves.values()).value - least(halves.values()).value) > 0.1:
-        sheet.warn("THE HALVES DIFFER IN LENGTH: mark each with its side, and do not carry its marks across")
+        sheet.warn(
+            "THE HALVES DIFFER IN LENGTH: mark each with its side, and do not carry its marks across", sides=True
+        )
     sheet.stop_if_refused()
     _lies(given, sheet)
     _stands(given, sheet, halves)

@@ -203,7 +203,9 @@ def _new_offset(given: Given, sheet: Sheet, driver: _Side, passenger: _Side, off
         found, formula = exact(0.0), "0 (centre)"
     elif text == "equal-shafts":
         if driver.overlap is None or passenger.overlap is None:
-            raise RefusedError([("shaft", "is missing: equal-shafts needs the length of the present shafts")])
+            raise RefusedError(
+                [("shaft", "is missing: equal-shafts needs the length of the present shafts")], ["shaft"]
+            )
         found, formula = (driver.overlap - passenger.overlap) / 2, "(c - c) / 2 (equal-shafts)"
     else:
         try:
@@ -305,7 +307,7 @@ def _differing(given: Given, sheet: Sheet) -> None:
             each = ", ".join(f"{side} {given.show.brief(values[side])}" for side in values)
             told.append(f"{key} {each}{'' if len(values) == len(given.sides) else ' only'}")
     if told:
-        sheet.warn(f"THE SIDES DIFFER: {'; '.join(told)}. Never carry one side's number across")
+        sheet.warn(f"THE SIDES DIFFER: {'; '.join(told)}. Never carry one side's number across", sides=True)
 
 
 NARROW = Calculator("narrow", "where to cut a housing, on each side, and what follows", INPUTS, OUTPUTS, narrow, 2)

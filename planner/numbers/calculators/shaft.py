@@ -269,6 +269,11 @@ _MEASURE_ALWAYS = (
 )
 
 
+def to_measure(retention: str) -> tuple[str, ...]:
+    """What to read on a shaft, cold, before it is ordered, by what holds it."""
+    return (*_MEASURE.get(retention, ()), *_MEASURE_ALWAYS)
+
+
 _NOT_YET = "its half is to be measured cold, after the last cut, heat or force"
 
 
@@ -289,7 +294,7 @@ def _order(given: Given, sheet: Sheet) -> None:
             rows.append((f"{side}: no length to order by yet; planned", planned, _NOT_YET))
         lengths += [each for each in (found, planned) if each is not None][:1]
     if lengths and max(q.value for q in lengths) - min(q.value for q in lengths) > 0.5:
-        sheet.warn("THE SHAFTS DIFFER IN LENGTH: mark each with its side, and order them by side")
+        sheet.warn("THE SHAFTS DIFFER IN LENGTH: mark each with its side, and order them by side", sides=True)
     if lengths and None in measured.values():
         sheet.warn(
             "no length to order by yet: order shafts only from readings taken cold, after the last cut, heat or force"
@@ -306,7 +311,7 @@ def _order(given: Given, sheet: Sheet) -> None:
     else:
         rows.append(("retention not stated: by a clip at the inner end, or by a plate at the outer end",))
         sheet.warn("say what holds the shafts before they are ordered: retention: clip, or plate")
-    rows += [(f"measure {what}",) for what in (*_MEASURE.get(retention, ()), *_MEASURE_ALWAYS)]
+    rows += [(f"measure {what}",) for what in to_measure(retention)]
     sheet.warn("never weld, sleeve or heat-straighten an axle shaft")
     sheet.give("order", tuple(rows), "lengths, splines, retention, then what to measure cold", _PRACTICE)
 

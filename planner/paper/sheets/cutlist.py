@@ -98,7 +98,7 @@ def _lines(facts: Facts, result: Result, show: Show) -> list[Block]:
         Heading("Lines and cuts in the tube", 1),
         say("A column a side: never carry a line across. Box: read back with another tape."),
         Table((Column("", 2), *(Column(side, 2) for side in facts.sides)), tuple(rows)),
-        *(Caution(_DIFFER) for _ in [1] if any("DIFFER" in text for text in result.warnings)),
+        *((Caution(_DIFFER),) if result.differing else ()),
     ]
 
 

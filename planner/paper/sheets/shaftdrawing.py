@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planner.numbers.calculator import Result, Show
+from planner.numbers.calculators.shaft import to_measure
 from planner.numbers.quantity import Quantity
 from planner.numbers.showing import plus_minus
 from planner.paper.drawn.shaft import ShaftWords, drawn
@@ -26,7 +27,6 @@ from planner.session.shaftlength import Length, Why, shaft_length, still_open
 from planner.session.worked import worked_out
 
 NONE = "NO LENGTH TO ORDER BY YET"
-_MEASURE = "measure "
 _MOST = 3
 
 
@@ -120,11 +120,11 @@ def _given(shaft: Result | None, key: str, side: str, show: Show) -> str:
 
 
 def _words(shaft: Result | None, side: str, length: str, show: Show) -> ShaftWords:
-    body = _given(shaft, "diameter", side, show)
+    body, spline = _given(shaft, "diameter", side, show), _spline(shaft)
     return ShaftWords(
         side.upper(),
         length,
-        _spline(shaft),
+        f"splines: {spline}" if spline else "",
         f"stated, where thinnest: {body}" if body else "",
         f"wheel end ({side})",
         "inner end, in the side gear",
@@ -137,7 +137,7 @@ def _spline(shaft: Result | None) -> str:
         return ""
     teeth, angle = shaft.given_number("teeth") or 0.0, shaft.given_number("pressure-angle")
     pitch = shaft.given_text("pitch")
-    return f"splines: {teeth:.0f} teeth, pitch {pitch}, {'angle not stated' if angle is None else f'{angle:g} deg'}"
+    return f"{teeth:.0f} teeth, pitch {pitch}, {'angle not stated' if angle is None else f'{angle:g} deg'}"
 
 
 def _table(shaft: Result | None, side: str, show: Show) -> Table:
@@ -146,7 +146,7 @@ def _table(shaft: Result | None, side: str, show: Show) -> Table:
     held = {"clip": "by a clip in a groove at the inner end", "plate": "by a plate over the bearing at the outer end"}
     studs = [_given(shaft, key, side, show) for key in ("stud", "stud-length")]
     rows = [
-        ("splines, stated", _spline(shaft).removeprefix("splines: ")),
+        ("splines, stated", _spline(shaft)),
         ("spline in its gear, stated", _given(shaft, "engagement", side, show)),
         ("diameter where thinnest, stated", _given(shaft, "diameter", side, show)),
         ("held", held.get(retention, "")),
@@ -162,9 +162,9 @@ def _to_measure(shaft: Result | None, side: str) -> Table:
     """The list that goes with an order, with a line for each reading and its ±."""
     order = None if shaft is None else shaft.results.get("order")
     listed = order if isinstance(order, tuple) else ()
-    says = [str(each[0]).removeprefix(_MEASURE) for each in listed if str(each[0]).startswith(_MEASURE)]
+    says: tuple[str, ...] = to_measure(shaft.given_text("retention")) if shaft is not None and listed else ()
     if not says:
-        says = ["wheel face of the flange to the inner end", "splines: teeth, size over them, length of full teeth"]
+        says = ("wheel face of the flange to the inner end", "splines: teeth, size over them, length of full teeth")
     rows: list[Row] = [Row((cell(each), (((Blank("", 18), Blank("±", 10))),))) for each in says]
     return Table((Column(f"{side.upper()}, cold, after the last heat", 5), Column("read", 2)), tuple(rows))
 

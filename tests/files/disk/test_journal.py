@@ -167,7 +167,7 @@ def test_it_is_said_and_nothing_is_mended_twice(tmp_path: Path) -> None:
             break
     said = mend(folder)
     assert len(said) == 1
-    assert "finished" in said[0]
+    assert "finished" in said[0][1]
     assert mend(folder) == []
 
 
@@ -199,5 +199,5 @@ def test_a_journal_that_names_files_elsewhere_is_left_alone(tmp_path: Path) -> N
     outside.write_bytes(b"mine\n")
     (folder / NAME).write_text('{"v":1,"way":"forth","files":[["../victim",null,"../.victim.00000000.old",null,null]]}')
     said = mend(folder)
-    assert "cannot be used" in said[0]
+    assert "cannot be used" in said[0][1]
     assert outside.read_bytes() == b"mine\n"

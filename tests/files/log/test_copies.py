@@ -114,4 +114,5 @@ def test_a_tick_without_an_operation_names_its_line(tmp_path: Path) -> None:
     home.mkdir()
     (home / "phone.jsonl").write_bytes(record(1, "brush@left") + record(2, "gone@left"))
     (notice,) = OneBuild(folder, "bench").notices()
-    assert notice.startswith(f"{home / 'phone.jsonl'}:2: gone@left is ticked, but")
+    assert notice.where == f"{home / 'phone.jsonl'}:2"
+    assert notice.says.startswith("gone@left is ticked, but")

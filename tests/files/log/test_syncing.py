@@ -66,7 +66,7 @@ def state_of(build: OneBuild) -> object:
     done = [(op.name, at) for op, at in live.done]
     remarks = {op: [event.raw for event in events] for op, events in build.ticks.remarks.items()}
     found = [finding._replace(place=None) for finding in build.findings()]
-    notices = [notice.replace(str(build.folder), "") for notice in build.notices()]
+    notices = [str(notice).replace(str(build.folder), "") for notice in build.notices()]
     following = live.next()
     return done, live.state, found, build.ticks.not_filmed, remarks, notices, following and following.name
 
