@@ -37,6 +37,14 @@ class Outcome(NamedTuple):
         return self.result is None and all(key in self.missing for key, _ in self.problems)
 
 
+class _Untaken(NamedTuple):
+    """An input that could not be taken from another calculator, and whether because there is no result yet."""
+
+    key: str
+    says: str
+    missing: bool
+
+
 Sections = Mapping[str, Mapping[str, Arriving]]
 
 
@@ -135,7 +143,7 @@ def _run(name: str, all_: _Asked, done: dict[str, Outcome]) -> Outcome:
         done[name] = Outcome(name, None, ((name, "is taken from itself, round in a circle"),))  # while it runs
         asked = calculator(name)
         inputs = all_.inputs(asked)
-        problems: list[tuple[str, str]] = []
+        problems: list[_Untaken] = []
         for each in asked.inputs:
             if each.taken is not None and inputs.get(each.key, "") == "":
                 found = _taken(each, all_, done, problems)
@@ -149,16 +157,18 @@ def _outcome(
     asked: Calculator,
     inputs: Mapping[str, Arriving],
     all_: _Asked,
-    problems: list[tuple[str, str]],
+    problems: list[_Untaken],
 ) -> Outcome:
+    missing = frozenset(each.key for each in problems if each.missing)
     try:
         result = run(asked, inputs, all_.sides, all_.show, all_.read(asked))
         if problems:  # what it would have taken is not there, so a result without it would mislead
-            return Outcome(asked.name, None, tuple(problems))
+            return Outcome(asked.name, None, tuple(each[:2] for each in problems), missing)
     except RefusedError as error:
-        explained = {key for key, _ in problems}
+        explained = {each.key for each in problems}
         rest = [(key, says) for key, says in error.problems if key not in explained]
-        return Outcome(asked.name, None, (*problems, *rest), error.missing - explained)
+        told = (*(each[:2] for each in problems), *rest)
+        return Outcome(asked.name, None, told, missing | (error.missing - explained))
     return Outcome(asked.name, result, ())
 
 
@@ -166,7 +176,7 @@ def _taken(
     each: Input,
     all_: _Asked,
     done: dict[str, Outcome],
-    problems: list[tuple[str, str]],
+    problems: list[_Untaken],
 ) -> Arriving | None:
     """What an input is when it is left out, or None with the reason told where it is needed."""
     name, _, key = (each.taken or "").partition(".")
@@ -178,7 +188,7 @@ def _taken(
         if each.one_by_one:  # what comes with the work is not missed before
             return None
         state = "has readings missing" if outcome.waiting else "is refused"
-        problems.append((each.key, f"is missing: it is taken from {each.taken}, and {name} {state}"))
+        problems.append(_Untaken(each.key, f"is missing: it is taken from {each.taken}, and {name} {state}", True))
         return None
     found = outcome.result.results.get(key)
     if isinstance(found, Mapping):
@@ -190,13 +200,13 @@ def _taken(
 
 
 def _the_same(
-    each: Input, values: Mapping[str, Quantity | str], sides: Sequence[str], problems: list[tuple[str, str]]
+    each: Input, values: Mapping[str, Quantity | str], sides: Sequence[str], problems: list[_Untaken]
 ) -> Arriving | None:
     """One value out of one a side, which only works when the sides agree."""
     found = list(values.values())
     if len(found) == len(sides) and all(_alike(value, found[0]) for value in found):
         return found[0]
-    problems.append((each.key, f"{each.taken} differs between the sides; write the one that is meant"))
+    problems.append(_Untaken(each.key, f"{each.taken} differs between the sides; write the one that is meant", False))
     return None
 
 

@@ -243,7 +243,7 @@ def test_nothing_is_drawn_of_what_was_refused() -> None:
     refused = {"narrow": Outcome("narrow", None, (("kerf", "“2” has no unit"),))}
     text = plain(drawing_lines("narrow", refused, INCH, 80, 20))
     assert text == "✗ narrow is refused: nothing is drawn"
-    waiting = {"narrow": Outcome("narrow", None, (("kerf", "is missing: how wide"),))}
+    waiting = {"narrow": Outcome("narrow", None, (("kerf", "is missing: how wide"),), frozenset(["kerf"]))}
     assert "◷ narrow waits for readings" in plain(drawing_lines("narrow", waiting, INCH, 80, 20))
     assert "no inputs" in plain(drawing_lines("cradle", {}, INCH, 80, 20))
 

@@ -111,7 +111,7 @@ def test_the_working_has_formula_and_source(tmp_path: Path) -> None:
 
 
 def test_a_calculator_stands_by_glyph_and_word() -> None:
-    waiting = Outcome("narrow", None, (("kerf", "is missing: how wide"),))
+    waiting = Outcome("narrow", None, (("kerf", "is missing: how wide"),), frozenset(["kerf"]))
     refused = Outcome("narrow", None, (("kerf", "“2” has no unit"),))
     assert [(state.glyph, state.word) for state in map(state_of, (None, waiting, refused))] == [
         ("–", "empty"), ("◷", "waits"), ("✗", "refused"),
