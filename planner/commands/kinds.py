@@ -128,6 +128,7 @@ def _as_json(kind: Kind, words: Mapping[str, Word]) -> dict[str, Any]:
                 "over_sides": words[name].over_sides,
                 "alone": words[name].alone,
                 "owed": words[name].owed,
+                "where_given": words[name].where_given,
             }
             for name in used
         },

@@ -67,6 +67,7 @@ class Word(NamedTuple):
     alone: bool = False  # counts piece by piece: nothing done to a piece reaches what is inside it
     over_sides: bool = False  # on a piece of one body, spoiled on every side at once
     owed: str | None = None  # build, episode or shift: by when it must hold again
+    where_given: bool = False  # asked only of a piece that some step gives it to, or that comes without it
 
 
 class LeastRounds(NamedTuple):

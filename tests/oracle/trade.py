@@ -28,6 +28,7 @@ class Word:
     over_sides: bool = False
     job: bool = False
     owed: str | None = None
+    where_given: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +121,7 @@ def _word(random: Random) -> Word:
         (whole or owed is None) and random.random() < 0.3,
         not whole and random.random() < 0.1,
         owed,
+        not whole and owed is None and random.random() < 0.3,
     )
 
 
@@ -224,6 +226,7 @@ def files(trade: Trade) -> dict[str, str]:
             for word, each in trade.words.items():
                 keys = {"kept": "job" if each.job else "side", "means": f"{word} holds", "start": each.start}
                 flags = {"whole": each.whole, "alone": each.alone, "over-sides": each.over_sides, "owed": each.owed}
+                flags["where-given"] = each.where_given
                 lines.append(f"      {word}: {_braces(**keys, **flags)}")
     found = {"build.yaml": "\n".join(lines) + "\n"}
     for episode in trade.shape.episodes:

@@ -108,6 +108,19 @@ class Oracle:
             return piece not in not_yet if known.start else piece != self.above(piece)[-1]
         return known.start and not (not_yet & {piece} if known.alone else not_yet)
 
+    def asked(self, word: str, piece: str) -> bool:
+        """Whether a word means anything of a piece: some are asked only where work gives them, or a piece is without."""
+        known = self.trade.words[word]
+        if not known.where_given:
+            return True
+        giving = [
+            on
+            for kind, on in self.trade.work.values()
+            if word in [written.partition("@")[0] for written in self.trade.kinds[kind].gives]
+        ]
+        without = [each for each, made in self.trade.pieces.items() if word in made.not_yet]
+        return any(piece == each if known.alone else piece in self.inside(each) for each in giving + without)
+
     # References
 
     def places(self, word: str, sides_in: tuple[str, ...], op: Operation, where: str) -> list[str | None]:
@@ -122,7 +135,9 @@ class Oracle:
         """The conditions that a word in a kind stands for in needs, each with the marks it is made of."""
         word, _, where = written.partition("@")
         piece = self.trade.work[op.step.name][1]
-        found = []
+        found: list[tuple[str, list[Mark]]] = []
+        if not self.asked(word, piece):
+            return found
         if self.trade.words[word].whole:
             outer = self.above(piece)[-1]
             everywhere = [s for s in self.trade.shape.sides if any(s in self.sides(p) for p in self.inside(outer))]

@@ -93,6 +93,7 @@ _WORD_KEYS = {
     "alone": switch,
     "over-sides": switch,
     "owed": choice("build", "episode", "shift"),
+    "where-given": switch,
 }
 
 
@@ -103,6 +104,9 @@ def _words(source: Source, node: Node, key: str) -> tuple[Word, ...]:
             source.refuse(event, f"“{name}” is not a word; use lower-case letters, digits and hyphens")
             continue
         got = read_keys(source, value, f"word {name}", _WORD_KEYS, ("means",))
+        given = got.get("where-given", False)
+        if given and (got.get("whole") or got.get("owed")):
+            source.refuse(value, f"word {name}: where-given goes with neither whole nor owed; take one out")
         out.append(
             Word(
                 name,
@@ -113,6 +117,7 @@ def _words(source: Source, node: Node, key: str) -> tuple[Word, ...]:
                 got.get("alone", False),
                 got.get("over-sides", False),
                 got.get("owed"),
+                given,
             )
         )
     return tuple(out)

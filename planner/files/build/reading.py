@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from yaml.events import ScalarEvent
+
 from planner.files.build import kinds as kindfile
 from planner.files.build import linking
 from planner.files.build.copies import copied_from, is_yaml
@@ -80,8 +82,9 @@ def join_trees(
     numbers = numbers_of(() if job is None else job.sides)
     if job is None:
         return failed(problems)
-    worked_on = pieces_in_use(root, trees)
-    vocabulary = Vocabulary(job, worked_on, complete)
+    work = work_in_use(trees)
+    worked_on = {piece for _, piece in work}
+    vocabulary = Vocabulary(job, worked_on, complete, work)
     vocabulary.read_outright(source)
     if complete and job.pieces_node is not None:
         refuse_misspelt(source, job.pieces_node, job.pieces, worked_on)
@@ -191,12 +194,12 @@ def _numbers(folder: Path, sides: tuple[str, ...], problems: Problems) -> Number
     return found if len(problems.found) == before else None
 
 
-def pieces_in_use(root: Node, trees: Sequence[Tree]) -> set[str]:
-    """Every piece that a step or the build names, gathered before conditions are looked up.
+def work_in_use(trees: Sequence[Tree]) -> set[tuple[str, str]]:
+    """Every piece that a step names, each with the kinds of work done to it; rework has none, it may never come.
 
-    Read from the raw tree, so that a step with a problem elsewhere still counts.
+    Gathered before conditions are looked up, and from the raw tree, so that a step with a problem elsewhere counts.
     """
-    found: set[str] = set()
+    found: set[tuple[str, str]] = set()
     for tree in trees:
         stages = _child(tree.root, "stages")
         for stage in stages.items if isinstance(stages, SeqNode) else ():
@@ -204,7 +207,9 @@ def pieces_in_use(root: Node, trees: Sequence[Tree]) -> set[str]:
             for step in steps.items if isinstance(steps, SeqNode) else ():
                 piece = _child(step, "piece")
                 if piece is not None and not isinstance(piece, (MapNode, SeqNode)):
-                    found.add(piece.value)
+                    kind, rework = _child(step, "kind"), _child(step, "rework")
+                    often = isinstance(rework, ScalarEvent) and rework.value == "true"
+                    found.add((kind.value if isinstance(kind, ScalarEvent) and not often else "", piece.value))
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import chain
 from typing import NamedTuple
 
@@ -28,11 +29,26 @@ class Brought(NamedTuple):
 _NOTHING = Extras()
 
 
+def given_where(job: Job, work: Iterable[tuple[str, str]]) -> dict[str, set[str]]:
+    """Of every word marked where-given, the pieces of which it is asked: some work gives it to them, or they come
+    without it."""
+    found: dict[str, set[str]] = {name: set() for name, word in job.words.items() if word.where_given}
+    if not found:
+        return found
+    done = [(ref.name, piece) for kind, piece in work if kind in job.kinds for ref in job.kinds[kind].gives]
+    comes = [(name, piece.name) for piece in job.pieces.values() for name in piece.not_yet]
+    for name, piece in (*done, *comes):
+        if name in found:
+            found[name].update((piece,) if job.words[name].alone else job.tree.within(piece))
+    return found
+
+
 class Vocabulary:
     """All conditions of a build. Grows as kinds meet pieces; looked-up references are kept."""
 
-    def __init__(self, job: Job, pieces: set[str], complete: bool = True) -> None:
+    def __init__(self, job: Job, pieces: set[str], complete: bool = True, work: Iterable[tuple[str, str]] = ()) -> None:
         self.job = job
+        self._given = given_where(job, work)
         self.complete = complete  # every episode could be read, so that no piece is missing
         self.sides = frozenset(job.sides)
         self.tree = job.tree
@@ -87,12 +103,13 @@ class Vocabulary:
                 return tuple([Ref(self._join(r.name, piece), r.where, through) for r in refs if r.name not in without])
 
             used_up = joined(kind.used_up, None)
-            needs = joined(kind.needs, None)
+            needs = joined(kind.needs + tuple([ref for ref in kind.used_up if ref not in kind.needs]), None)
+            idle = {f"{piece}.{word}" for word, pieces in self._given.items() if piece not in pieces}
             made = self._brought[key] = Brought(
-                needs + tuple([ref for ref in used_up if ref not in needs]) + outright.needs,
+                tuple([ref for ref in needs if ref.name not in idle]) + outright.needs,
                 joined(kind.gives, piece) + outright.gives,
                 joined(kind.spoils, piece) + outright.spoils,
-                joined(kind.counts_when, None),
+                tuple([ref for ref in joined(kind.counts_when, None) if ref.name not in idle]),
                 joined(kind.used_up, piece),
             )
         return made
