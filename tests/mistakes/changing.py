@@ -18,6 +18,7 @@ import copy
 import json
 import re
 import shlex
+from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -35,7 +36,7 @@ class Plan(NamedTuple):
     numbers: str | None
 
 
-class _Loader(yaml.SafeLoader):
+class _Loader(yaml.CSafeLoader):
     """Plain scalars as the planner reads them: numbers, true, false and null; all else is a text."""
 
 
@@ -63,8 +64,9 @@ def step_line(line: str) -> dict[str, Any]:
     return step
 
 
+@cache
 def read_plan(name: str) -> Plan:
-    """A plan of the bench by its name, or a build by its folder under the repository."""
+    """A plan of the bench by its name, or a build by its folder under the repository; nobody changes it in place."""
     own = PLANS / f"{name}.plan"
     if not own.exists():
         folder = ROOT / name

@@ -109,7 +109,7 @@ class Oracle:
         return known.start and not (not_yet & {piece} if known.alone else not_yet)
 
     def asked(self, word: str, piece: str) -> bool:
-        """Whether a word means anything of a piece: some are asked only where work gives them, or a piece is without."""
+        """Whether a word means anything of a piece: some only where work gives them, or a piece is without."""
         known = self.trade.words[word]
         if not known.where_given:
             return True

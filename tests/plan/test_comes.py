@@ -51,7 +51,7 @@ def test_a_starter_keeps_its_own_and_gains_what_is_said(tmp_path: Path) -> None:
     plain, told = ((tmp_path / name / "build.yaml").read_text("utf-8").splitlines() for name in ("mine", "oily"))
     changed = [(old, new) for old, new in zip(plain, told, strict=True) if old != new]
     assert [new for old, new in changed if not old.startswith("build:")] == [
-        "  brake: {in: housing, not-yet: [heat-safe, dry]}"
+        "  brake: {in: housing, not-yet: [heat-safe, adjusted, dry]}"
     ]
 
 

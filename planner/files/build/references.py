@@ -102,7 +102,6 @@ class Vocabulary:
             def joined(refs: tuple[Ref, ...], through: str | None) -> tuple[Ref, ...]:
                 return tuple([Ref(self._join(r.name, piece), r.where, through) for r in refs if r.name not in without])
 
-            used_up = joined(kind.used_up, None)
             needs = joined(kind.needs + tuple([ref for ref in kind.used_up if ref not in kind.needs]), None)
             idle = {f"{piece}.{word}" for word, pieces in self._given.items() if piece not in pieces}
             made = self._brought[key] = Brought(
