@@ -14,7 +14,7 @@ from textual.widgets import Static
 from planner.app.calendar.weeks import ROWS, Weeks, day_names, week_lines, weeks_of
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
-from planner.app.frame.buildpage import WorkPage
+from planner.app.frame.ticking import WorkPage
 from planner.files.times.shifts import day_number, day_of_week
 from planner.plan.calendar.results import Spell
 from planner.plan.expand import Operation

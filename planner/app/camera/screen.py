@@ -17,8 +17,8 @@ from planner.app.draw.big import big
 from planner.app.draw.drawing import fold, shortened
 from planner.app.draw.linelist import bindings_of
 from planner.app.draw.textpane import TextPane
-from planner.app.frame.buildpage import INSTEAD, WorkPage
 from planner.app.frame.page import TALL, WIDE
+from planner.app.frame.ticking import INSTEAD, WorkPage
 from planner.app.keys.table import BY_ID, shown_key
 from planner.plan.expand import Operation
 from planner.plan.fill import said

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from textual.events import ScreenSuspend
 from textual.widgets import Input, Static
 
-from planner.app.frame.buildpage import WorkPage
+from planner.app.frame.ticking import WorkPage
 from planner.app.keys.table import BY_ID, shown_key
 from planner.app.numbers.form import Form, of_side
 from planner.plan.words import counted

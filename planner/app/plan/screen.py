@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
-from planner.app.frame.buildpage import WorkPage
+from planner.app.frame.ticking import WorkPage
 from planner.app.plan.cells import cell_state, current
 from planner.app.plan.columns import stage_line
 from planner.app.plan.grid import StepGrid

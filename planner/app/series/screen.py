@@ -11,7 +11,7 @@ from textual.containers import Container
 from planner.app.draw.drawing import shortened
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
-from planner.app.frame.buildpage import WorkPage
+from planner.app.frame.ticking import WorkPage
 from planner.plan.expand import Operation
 from planner.session.story import Story, story_of
 from planner.telling.looks import Line, line

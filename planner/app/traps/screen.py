@@ -12,8 +12,8 @@ from textual.events import Resize
 from planner.app.draw.drawing import cut, fold, shortened
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
-from planner.app.frame.buildpage import WorkPage
 from planner.app.frame.page import TALL
+from planner.app.frame.ticking import WorkPage
 from planner.plan.expand import Operation
 from planner.plan.model import Finding
 from planner.telling.finding import Row, names_of, place_says, rows_of, sentence

@@ -13,7 +13,7 @@ from textual.containers import Container
 from planner.app.draw.drawing import cut
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
-from planner.app.frame.buildpage import WorkPage
+from planner.app.frame.ticking import WorkPage
 from planner.app.keep.keeping import not_saved
 from planner.files.plankeys import EPISODE, STAGE, STEP
 from planner.plan.expand import Operation

@@ -29,7 +29,7 @@ from planner.plan.findings import graver_first
 from planner.plan.model import Finding
 from planner.plan.names import step_of
 from planner.plan.ticks import RENAMED, Ticks
-from planner.session.onebuild import plan_of, walked
+from planner.session.standing import plan_of, walked
 from planner.session.story import told
 
 if TYPE_CHECKING:
