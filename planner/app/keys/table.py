@@ -153,6 +153,7 @@ KEYS = (
         "description",
     ),
     Key("series.shots", "h", "show('shots')", "show what is left to film, shift by shift, or the story", "shots"),
+    Key("series.write", "w", "write_text", "write the description or the shots that are shown; asks where", "write"),
     Key("figure.keep", "enter", "submit", "keep the value, and go on to the next", "keep"),
     Key("figure.leave", "escape", "leave", "put the value back as it was", "put back"),
     Key("figure.above", "up", "above", "keep it, and type the value above", "above"),
@@ -240,6 +241,11 @@ KEYS = (
     Key("papers.write", "enter", "write_paper", "write this paper; asks where", "write"),
     Key("papers.part-before", "left", "part(-1)", "of the episode before, else of the whole build", "episode"),
     Key("papers.part-after", "right", "part(1)", "of the next episode", "episode"),
+    Key("papers.shift", "h", "shift(1)", "of the next shift of the calendar", "shift"),
+    Key(
+        "papers.shift-before", "H", "shift(-1)", "of the shift before; before the first, of the episode again", "shift"
+    ),
+    Key("papers.side", "i", "side", "of one side, of the next, or of all", "side"),
     Key("papers.size", "s", "size", "on the other size of paper: A4 or Letter", "size"),
     Key("papers.leave", "escape", "leave", "back to where you were", "back"),
 )

@@ -12,16 +12,15 @@ from textual.containers import Container
 from planner.app.draw.drawing import shortened
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
-from planner.app.frame.ask import Type
-from planner.app.frame.choose import Choose
 from planner.app.frame.over import Over
+from planner.app.frame.tofile import ask_where
 from planner.paper.facts import Asked, Facts, NothingToPrintError
 from planner.paper.ground import plaintext
 from planner.paper.ground.drawing import TooLargeError
 from planner.paper.ground.sizes import SIZES
 from planner.paper.ground.tree import Document
-from planner.paper.registry import EPISODE, PAPERS, Paper, make
-from planner.paper.writing import ENDINGS, NotPutError, Written, proposed, put, written
+from planner.paper.registry import EPISODE, PAPERS, SHIFT, SIDE, Paper, make
+from planner.paper.writing import ENDINGS, NotPutError, Written, proposed, written
 from planner.session.onebuild import OneBuild, UnusableError
 from planner.telling.looks import Line, line, literal
 
@@ -39,7 +38,7 @@ class PapersScreen(Over):
     """A paper a row, and the one under the cursor as text. It reads the build for itself, beside the screen."""
 
     TITLE_WORD = "papers"
-    FOOT = ("papers.write", "papers.part-after", "papers.size", "papers.leave", "over.help")
+    FOOT = ("papers.write", "papers.part-after", "papers.shift", "papers.side", "papers.leave", "over.help")
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("papers")
     DEFAULT_CSS = """
     PapersScreen #both { layout: vertical; height: 1fr; }
@@ -59,6 +58,8 @@ class PapersScreen(Over):
         self.one: OneBuild | None = None
         self.size_name = "a4"
         self.episode = episode  # None: of the whole build
+        self.side: str | None = None  # None: all sides
+        self.shift: int | None = None  # it stands in the place of the episode
         self.made: dict[tuple[str, Asked], Made] = {}
         self.busy = False
 
@@ -94,22 +95,29 @@ class PapersScreen(Over):
     def title_line(self) -> Line:
         """Of which build, which part of it, and on which paper."""
         name = self.one.plan.build.name if self.one is not None else self.folder.name
-        part = f"episode {self.episode}" if self.episode is not None else "the whole build"
-        return line(("papers", "title"), "   ", (name, "strong"), f"   {part}, {self.size_name}")
+        asked = self.asked()
+        part = f"episode {asked.episode}" if asked.episode is not None else "the whole build"
+        if asked.shift is not None:
+            part = f"shift {asked.shift}"
+        parts = [part, *([f"{asked.side} side"] if asked.side is not None else []), self.size_name]
+        return line(("papers", "title"), "   ", (name, "strong"), f"   {', '.join(parts)}")
 
     def _row(self, index: int, width: int) -> list[Line]:
         paper = PAPERS[index]
         here = ("▌", "key") if index == self.rows.cursor else " "
-        return [shortened(line(" ", here, f" {paper.name:<10} ", (paper.says, "dim")), width)]
+        return [shortened(line(" ", here, f" {paper.name:<13} ", (paper.says, "dim")), width)]
 
     def paper(self) -> Paper:
         """The paper under the cursor."""
         return PAPERS[self.rows.cursor]
 
     def asked(self) -> Asked:
-        """What part of the build, and on which paper."""
-        episode = self.episode if EPISODE in self.paper().takes else None
-        return Asked(episode=episode, size=SIZES[self.size_name])
+        """What part of the build, as far as this paper is made of parts, and on which paper."""
+        takes = self.paper().takes
+        shift = self.shift if SHIFT in takes else None
+        episode = self.episode if EPISODE in takes and shift is None else None
+        side = self.side if SIDE in takes else None
+        return Asked(episode, side, shift, SIZES[self.size_name])
 
     def draw_body(self) -> None:
         """The list, and the paper as text as soon as it is made."""
@@ -159,7 +167,28 @@ class PapersScreen(Over):
             return
         parts = [None, *(each.number for each in self.one.plan.build.episodes)]
         at = parts.index(self.episode) if self.episode in parts else 0
-        self.episode = parts[(at + by) % len(parts)]
+        self.episode, self.shift = parts[(at + by) % len(parts)], None
+        self.hush()
+        self.draw_all()
+
+    def action_shift(self, by: int) -> None:
+        """Of a shift of the calendar, the next one first; before the first, of the episode again."""
+        if SHIFT not in self.paper().takes:
+            self.say(f"{self.paper().name} is not made of shifts")
+            return
+        self.shift = max(0, (self.shift or 0) + by) or None
+        self.hush()
+        self.draw_all()
+
+    def action_side(self) -> None:
+        """Of one side, of the next, or of all."""
+        if self.one is None:
+            return
+        if SIDE not in self.paper().takes:
+            self.say(f"{self.paper().name} shows all sides")
+            return
+        sides = [None, *self.one.plan.build.sides]
+        self.side = sides[(sides.index(self.side) + 1) % len(sides)]
         self.hush()
         self.draw_all()
 
@@ -185,47 +214,8 @@ class PapersScreen(Over):
             line("Where shall it go? The ending says what: .pdf to print, .html for a tablet, .txt plain text."),
             line(("The folder papers, beside the builds, is made if it is not there.", "dim")),
         ]
-        ask = Type(lines, "a file", str(self._proposed(paper, asked)))
-        self.shell.push_screen(ask, lambda typed: self._where(document, asked, typed))
-
-    def _where(self, document: Document, asked: Asked, typed: str | None) -> None:
-        if not typed or not self.stands:
-            return
-        path = Path(typed).expanduser()
-        if path.suffix.lower() not in ENDINGS:
-            self.say(f"NOT WRITTEN. {path.name} must end in one of {', '.join(ENDINGS)}", "wrong")
-        elif _is_there(path):
-            answers = [("leave", "Leave that file as it is, and write nothing"), ("go", "Write over it")]
-            ask = Choose([line(f"{path} is there already.")], answers)
-            self.shell.push_screen(ask, lambda answer: self._over(document, asked, path, answer))
-        else:
-            self._put(document, asked, path, replace=False)
-
-    def _over(self, document: Document, asked: Asked, path: Path, answer: str | None) -> None:
-        if answer == "go":
-            self._put(document, asked, path, replace=True)
-        elif self.stands:
-            self.say("nothing was written")
-
-    def _put(self, document: Document, asked: Asked, path: Path, *, replace: bool) -> None:
-        self.say("… writing")
-        self.shell.beside(lambda: _written(document, asked, path, replace=replace), self._wrote)
-
-    def _proposed(self, paper: Paper, asked: Asked) -> Path:
-        path = proposed(self.shell.builds, self.folder, paper.name, asked)
-        here = Path.cwd()
-        return path.relative_to(here) if path.is_relative_to(here) else path
-
-    def _wrote(self, says: tuple[str, str]) -> None:
-        if self.stands:
-            self.say(*says)
-
-
-def _is_there(path: Path) -> bool:
-    try:
-        return path.exists()
-    except (OSError, ValueError):
-        return False  # writing it will say what is wrong with the name
+        at = proposed(self.shell.builds, self.folder, paper.name, asked)
+        ask_where(self, lines, at, ENDINGS, lambda ending: _bytes(document, ending, asked))
 
 
 def _made(one: OneBuild, paper: Paper, asked: Asked, width: int) -> Made:
@@ -237,13 +227,12 @@ def _made(one: OneBuild, paper: Paper, asked: Asked, width: int) -> Made:
     return Made(document, tuple(plaintext.write(document, width).splitlines()[:_MOST]))
 
 
-def _written(document: Document, asked: Asked, path: Path, *, replace: bool) -> tuple[str, str]:
-    """Write the file; what is to be said of it, and how."""
+def _bytes(document: Document, ending: str, asked: Asked) -> tuple[bytes, str]:
+    """What the file holds, and what is said of it."""
     try:
-        body: Written = written(document, path.suffix.lower(), asked.size)
-        put(path, body.body, replace=replace)
-    except (NotPutError, TooLargeError) as error:
-        return f"NOT WRITTEN. {error}", "wrong"
+        body: Written = written(document, ending, asked.size)
+    except TooLargeError as error:
+        raise NotPutError(str(error)) from error
     pages = "" if body.pages is None else f": {body.pages} page{'' if body.pages == 1 else 's'}"
     lost = f"; {len(body.missing)} characters are printed as boxes, its last page names them" if body.missing else ""
-    return f"{path}{pages}{lost}", "good"
+    return body.body, f"{pages}{lost}"

@@ -12,6 +12,9 @@ from planner.app.draw.drawing import shortened
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
 from planner.app.frame.ticking import WorkPage
+from planner.app.frame.tofile import ask_where
+from planner.paper.facts import Asked
+from planner.paper.writing import proposed
 from planner.plan.expand import Operation
 from planner.session.story import Story, story_of
 from planner.telling.looks import Line, line
@@ -19,6 +22,9 @@ from planner.telling.story import Topic, topics
 
 if TYPE_CHECKING:
     from planner.session.onebuild import OneBuild
+
+
+_WHAT = {"description": "Markdown", "shots": "a table for a spreadsheet"}
 
 
 def description_lines(one: OneBuild, number: int) -> list[Line]:
@@ -38,6 +44,19 @@ def shot_lines(one: OneBuild, number: int | None) -> list[Line]:
     return [*(line(("• ", "notice"), note) for note in found.notes), *(line(each) for each in shots_text(found))]
 
 
+def text_of(one: OneBuild, number: int | None, paper: str, ending: str) -> str:
+    """The text as a file of that ending holds it."""
+    if paper == "description":
+        from planner.paper.description import describe, markdown, plain
+
+        told = describe(one, number or 0)
+        return markdown(told) if ending == ".md" else plain(told)
+    from planner.paper.shots import shot_list, shots_csv, shots_text
+
+    found = shot_list(one, number)
+    return shots_csv(found) if ending == ".csv" else "\n".join(shots_text(found)) + "\n"
+
+
 class SeriesScreen(WorkPage):
     """A topic a row, and one of them in full."""
 
@@ -46,7 +65,7 @@ class SeriesScreen(WorkPage):
         "list.choose",
         "series.description",
         "series.shots",
-        "everywhere.copy",
+        "series.write",
         "everywhere.quit",
         "everywhere.help",
     )
@@ -151,6 +170,22 @@ class SeriesScreen(WorkPage):
                 self.draw_detail()
 
         self.shell.beside(lambda: shot_lines(one, number), done)
+
+    def action_write_text(self) -> None:
+        """Write the text that is shown into a file; asks where."""
+        if not self.paper:
+            self.say("show what is to be written first: the description, or the shots")
+            return
+        one, number, paper = self.one, self.episode(), self.paper
+        endings = {"description": (".md", ".txt"), "shots": (".csv", ".txt")}[paper]
+        of = "the series" if number is None else f"episode {number}"
+        lines = [
+            line((f"The {paper} of {of}", "strong")),
+            line(f"Where shall it go? The ending says what: {endings[0]} {_WHAT[paper]}, .txt plain text."),
+            line(("The folder papers, beside the builds, is made if it is not there.", "dim")),
+        ]
+        at = proposed(self.shell.builds, one.folder, paper, Asked(episode=number), endings[0])
+        ask_where(self, lines, at, endings, lambda ending: (text_of(one, number, paper, ending).encode(), ""))
 
     def shown_for(self) -> tuple[object, str]:
         """What a text belongs to: the build as it stands, and the topic."""

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from textual.widgets import Input
 
 from planner.app.papers.screen import PapersScreen
 from planner.paper.registry import PAPERS
 from planner.telling.looks import plain
-from tests.app.support import BRACKETS, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, opened, same_as_golden, screen_text, settled, write
 from tests.paper.sample import pages
 
 
@@ -59,13 +60,33 @@ async def test_a_paper_is_written_beside_the_builds_and_not_over_a_file(tmp_path
         assert sorted(each.name for each in to.parent.iterdir()) == [to.name]
 
 
-async def test_another_part_and_another_size(tmp_path: Path) -> None:
+async def test_another_part_side_shift_and_size(tmp_path: Path) -> None:
     folder = write(tmp_path / "builds", "brackets", BRACKETS)
     async with opened(folder, keys="P") as (app, pilot):
         assert "episode 1, a4" in screen_text(app)
         await pilot.press("right", "s")
         await settled(app, pilot)
         assert "the whole build, letter" in screen_text(app)
+        await pilot.press("i")
+        await settled(app, pilot)
+        assert "job-sheet shows all sides" in screen_text(app)
+        await pilot.press(*["down"] * [paper.name for paper in PAPERS].index("tags"), "i")
+        await settled(app, pilot)
+        assert "the whole build, driver side, letter" in screen_text(app) and "PASSENGER" not in preview(app)
+        await pilot.press("home", "h")
+        await settled(app, pilot)
+        assert "shift 1, letter" in screen_text(app) and "no calendar" in preview(app)
+        await pilot.press("H")
+        await settled(app, pilot)
+        assert "the whole build, letter" in screen_text(app) and "Job sheet" in preview(app)
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 36)], ids=lambda size: f"{size[0]}x{size[1]}")
+async def test_it_looks_as_it_was_looked_at(tmp_path: Path, size: tuple[int, int]) -> None:
+    folder = write(tmp_path / "builds", "brackets", BRACKETS)
+    async with opened(folder, size=size, keys="P") as (app, pilot):
+        await settled(app, pilot)
+        same_as_golden(__file__, f"papers-{size[0]}x{size[1]}", screen_text(app))
 
 
 async def test_what_cannot_be_is_said_and_nothing_is_written(tmp_path: Path) -> None:

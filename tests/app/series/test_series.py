@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 from pathlib import Path
 
 import pytest
+from textual.widgets import Input
 
 from planner.app.plan.screen import PlanScreen
 from planner.app.series.screen import SeriesScreen
@@ -162,6 +164,32 @@ async def test_the_text_under_an_episode_and_what_is_left_to_film_are_shown_and_
         await pilot.press("h")
         await settled(app, pilot)
         assert "refers to episode 1" in detail(app)
+
+
+async def test_what_is_shown_is_written_and_not_over_a_file(gate: Path) -> None:
+    home = gate.parent / "builds"
+    home.mkdir()
+    gate = gate.rename(home / gate.name)
+    papers = home.parent / "papers"
+    async with opened(gate, home, size=(120, 36), keys="S w") as (app, pilot):
+        assert "show what is to be written first" in screen_text(app)
+        await pilot.press("down", "down", "d", "w")
+        await settled(app, pilot)
+        assert app.screen.query_one(Input).value == str(papers / "gate-description-episode-1.md")
+        await pilot.press("enter")
+        await settled(app, pilot)
+        to = gate.parent / "told.md"
+        assert run("story", str(gate), "--description", "1", "--to", str(to))[0] == 0
+        assert (papers / "gate-description-episode-1.md").read_bytes() == to.read_bytes()
+        await pilot.press("w", "enter")
+        await settled(app, pilot)
+        await pilot.press("1")
+        await settled(app, pilot)
+        assert "nothing was written" in screen_text(app)
+        await pilot.press("h", "w", "enter")
+        await settled(app, pilot)
+        rows = list(csv.reader((papers / "gate-shots-episode-1.csv").read_text("utf-8").splitlines()))
+        assert len(rows) > 1 and len({len(row) for row in rows}) == 1
 
 
 async def test_texts_of_people_are_text(tmp_path: Path) -> None:
