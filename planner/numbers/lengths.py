@@ -308,13 +308,21 @@ def decimals(value: float, places: int) -> str:
     return f"-{text}" if value < 0 and text.strip("0.") else text
 
 
+UP_FROM = 1e-6  # of the last figure: what a ± rounded up may be over it for the machine's own rounding
+
+
 def places_of(wide: float, most: int) -> int:
     """How many decimals a value has whose ± is so wide: those of two figures of its ± (JCGM 100:2008, 7.2.6).
 
-    >>> places_of(0.58, 3), places_of(0.0009, 3), places_of(10735.0, 3), places_of(0.0, 4)
-    (2, 3, -3, 4)
+    The ± is shown rounded up, so that one of 0.996 is 1.0 and has one decimal, as its value has.
+
+    >>> places_of(0.58, 3), places_of(0.0009, 3), places_of(10735.0, 3), places_of(0.0, 4), places_of(0.996, 4)
+    (2, 3, -3, 4, 1)
     """
-    return most if wide <= 0.0 else min(most, 1 - math.floor(math.log10(wide)))
+    if wide <= 0.0:
+        return most
+    places = 1 - math.floor(math.log10(wide))
+    return min(most, places - (wide * 10.0**places > 99.0 + UP_FROM))
 
 
 def seen(value: float, places: int) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from planner.numbers.calculator import Calculator, Item, Output, Result, Show, Value, Working
-from planner.numbers.lengths import DENOMINATORS, decimals, places_of, seen
+from planner.numbers.lengths import DENOMINATORS, UP_FROM, decimals, places_of, seen
 from planner.numbers.quantity import Quantity
 
 _IMPERIAL = r"\d\s*(?:in\b|inch|ft\b|feet|thou|[\"'″′”’])"
@@ -124,7 +124,7 @@ def _up(value: float, most: int = 12) -> str:
     """Two figures, rounded up, in at most so many decimals."""
     places = places_of(value, most)
     scale = 10.0**places
-    return f"{math.ceil(value * scale - 1e-6) / scale:.{max(0, places)}f}"
+    return f"{math.ceil(value * scale - UP_FROM) / scale:.{max(0, places)}f}"
 
 
 def shown_wide(output: Output, value: Value, show: Show, *, measured: bool) -> str:
