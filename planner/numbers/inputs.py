@@ -23,7 +23,8 @@ def parse_input(each: Input, text: str) -> Typed | None:
         if len(text) > _LONGEST_TEXT:
             raise TextError(f"is longer than {_LONGEST_TEXT} characters; shorten it")
         if each.choices and text not in each.choices:
-            raise TextError(f"“{text}” is not one of {', '.join(each.choices)}")
+            about = f"; {each.doc}" if each.choices[0][0].isdigit() else ""  # numbers alone say little
+            raise TextError(f"“{text}” is not one of {', '.join(each.choices)}{about}")
         return None
     typed = _parse(each.kind, text)
     if typed.form == "range" and not each.ranged:

@@ -253,11 +253,14 @@ def _unit(written: str, text: str, default: str | None) -> str:
     return written
 
 
+COMMA = "has a comma; write the decimals behind a point and leave thousands unmarked"
+
+
 def _why_not(body: str, text: str) -> str:
     if "nan" in body or "inf" in body:
         return f"“{text}” is no length; {LENGTH_HELP}"
     if "," in body:
-        return f"“{text}” has a comma; write the decimals behind a point and leave thousands unmarked"
+        return f"“{text}” {COMMA}"
     return f"“{text}” is no length; {LENGTH_HELP}"
 
 

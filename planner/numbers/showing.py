@@ -7,10 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from planner.numbers.calculator import Calculator, Item, Output, Result, Show, Value, Working
-from planner.numbers.lengths import DENOMINATORS, UP_FROM, decimals, places_of, seen
+from planner.numbers.lengths import DENOMINATORS, UP, UP_FROM, decimals, places_of, seen
 from planner.numbers.quantity import Quantity
 
 _IMPERIAL = r"\d\s*(?:in\b|inch|ft\b|feet|thou|[\"'″′”’])"
+_LONG = 120.0  # seconds from which a time is told in minutes
 _METRIC = r"\d\s*(?:mm|cm|m)\b"
 
 AID = (
@@ -46,10 +47,12 @@ def infer_show(texts: Iterable[str]) -> Show:
 
 
 def figures(value: float, wide: float = 0.0) -> str:
-    """A number with six figures, or with those that its ± lets stand, without an exponent.
+    """A number with four figures, or with those that its ± lets stand, without an exponent.
+
+    No reading of a shop and no formula of the trade is good for more, where nobody says how good it is.
 
     >>> figures(79.9876543), figures(2.0), figures(0.00012345678), figures(12345678.9)
-    ('79.9877', '2', '0.000123457', '12345679')
+    ('79.99', '2', '0.0001235', '12345679')
     >>> figures(82.8937, 0.91), figures(856855.0, 10735.0), figures(5.0, 0.12), figures(0.0001, 0.5)
     ('82.89', '857000', '5.00', '0.0001')
     """
@@ -58,7 +61,7 @@ def figures(value: float, wide: float = 0.0) -> str:
     size = math.floor(math.log10(abs(value)))
     if _is_wide(wide, value):
         return seen(value, places_of(wide, 9))
-    text = decimals(value, min(12, max(0, 5 - size)))
+    text = decimals(value, min(12, max(0, 3 - size)))
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
@@ -93,12 +96,37 @@ def shown(value: Value, unit: str, show: Show, rounding: str = "nearest") -> str
         if unit == "mm":
             return show.quantity(value, rounding)
         plain = f"{figures(value.value, value.plus_minus)}{' ' + unit if unit else ''}"
+        if unit == "C" and not _is_wide(value.plus_minus, value.value):
+            plain = f"{_whole(value.value, rounding)} C"
+        if unit == "s" and abs(value.value) >= _LONG:
+            return f"{_long(value.value, rounding)} ({plain})"
         asked = show.unit(unit)
         if asked is None:
             return plain
         typed, wide = value.value / asked.factor + asked.zero, value.plus_minus / asked.factor
-        return f"{figures(typed, wide)} {asked.name} ({plain})"
+        said = figures(typed, wide) if unit != "C" or _is_wide(wide, typed) else _whole(typed, rounding)
+        return f"{said} {asked.name} ({plain})"
     return "; ".join(" ".join(_item(item, show) for item in row) for row in value)
+
+
+def _long(seconds: float, rounding: str) -> str:
+    """A time as a shop has it, in whole minutes; a wait is rounded up.
+
+    >>> _long(9600.0, UP), _long(3601.0, UP), _long(890.0, "nearest")
+    ('2 h 40 min', '1 h 1 min', '15 min')
+    """
+    minutes = math.ceil(seconds / 60 - UP_FROM) if rounding == UP else round(seconds / 60)
+    hours, rest = divmod(minutes, 60)
+    return f"{hours} h {rest} min" if hours and rest else f"{hours} h" if hours else f"{rest} min"
+
+
+def _whole(degrees: float, rounding: str) -> str:
+    """A temperature of which nobody says how good it is, in whole degrees.
+
+    >>> _whole(141.37, UP), _whole(-15.99, "nearest"), _whole(-0.2, UP)
+    ('142', '-16', '0')
+    """
+    return str(math.ceil(degrees - UP_FROM) if rounding == UP else round(degrees))
 
 
 def _item(item: Item, show: Show) -> str:
@@ -112,6 +140,8 @@ def plus_minus(value: Value, unit: str, show: Show) -> str:
     wide = value.plus_minus
     if not _is_wide(wide, value.value):
         return ""
+    if unit == "s" and abs(value.value) >= _LONG:
+        return f"± {_long(float(_up(wide)), UP)} ({_up(wide)} s)"
     if unit != "mm":
         plain = f"± {_up(wide)}{' ' + unit if unit else ''}"
         asked = show.unit(unit)

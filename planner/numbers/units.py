@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from planner.numbers.lengths import (
+    COMMA,
     LENGTH_HELP,
     ONE,
     Ratio,
@@ -44,6 +45,8 @@ _TORQUES = {
             "lbf-ft",
             "ft-lb",
             "ft-lbs",
+            "ft/lb",
+            "ft/lbs",
             "ft-lbf",
             "ft lbs",
             "lb.ft",
@@ -205,6 +208,8 @@ def parse_value(kind: str, text: str) -> Typed:
             raise TextError(f"“{text}” cannot be read; {allowed(kind)}")
         sign, digits, written = match.groups()
         written = written.strip()
+        if written.startswith(",") and written[1:2].isdigit():
+            raise TextError(f"“{text}” {COMMA}")
         if not written and "" not in unit.spellings:
             if default is None:
                 raise TextError(f"“{text}” has no unit; {allowed(kind)}")

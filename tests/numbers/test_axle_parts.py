@@ -197,6 +197,8 @@ def test_a_donor_is_compared_pair_by_pair() -> None:
         ["brake:", "clears"],
     ]  # fmt: skip
     assert found.value("brake-room") == 20
+    hair = ask("donor", {"donor-bore": "2.7795 in", "wheel-bore": "2.7756 in"})
+    assert any("it lacks 0.0039 in" in each for each in hair.warnings)  # no 32nd of it
     small = ask("donor", {**typed, "wheel-bore": "70 mm", "width": "1550 mm", "rim-inside": "304 mm"})
     assert [row[1] for row in rows_of(small, "compared")][1:] == ["DOES NOT GO OVER", "TOO NARROW", "TOO NEAR"]
     assert "compared with each other" in refused("donor", {"donor-bore": "70 mm"}, "wheel-bore")

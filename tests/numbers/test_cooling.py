@@ -87,6 +87,8 @@ def test_a_slow_tube_stretches_the_rest_and_a_fast_one_does_not_shorten_it() -> 
     assert fast.value("slower") < 1
     assert any("faster" in each for each in fast.warnings)
     assert slow.value("to-measure") > ask("cool", BARE).value("to-measure")
+    assert any("far colder" in each for each in ask("cool", BARE | {"readings": "2 min 40 C"}).warnings)
+    assert not any("far colder" in each for each in slow.warnings)
 
 
 def test_what_is_said_of_a_joint_in_a_cold_tube() -> None:
@@ -103,6 +105,7 @@ def test_what_is_said_of_a_joint_in_a_cold_tube() -> None:
         ({"readings": "5 min 180 C; 3 min 90 C"}, "readings", "not later"),
         ({"readings": "5 min 180 C; 9 min 220 C"}, "readings", "rise"),
         ({"readings": "5 min 0 C"}, "readings", "colder than the air"),
+        ({"readings": "5 min 2000 C"}, "readings", "hotter than 900 C"),
         ({"readings": "90 min 100 C", "now": "60 min"}, "readings", "later than now"),
         ({"readings": "five min 100 C"}, "readings", "cannot be read"),
         ({"wall": "39 mm"}, "wall", "more than half"),

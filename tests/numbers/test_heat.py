@@ -90,7 +90,7 @@ def test_outside_its_range_preheat_takes_the_side_that_asks_for_more_or_says_so(
     """A thin wall is taken as 10 mm, a hot bead as 4 kJ/mm; much hydrogen is said to be asked too little for."""
     thin = ask("preheat", {**STEEL, "hydrogen": "5", "heat": "1 kJ/mm"})
     assert thin.value("by-cet") == pytest.approx(method_b(0.28, 10.0, 5.0, 1.0))
-    assert any("10 is taken" in each for each in thin.warnings)
+    assert any("10 mm is taken" in each for each in thin.warnings)
     hot = ask("preheat", {**STEEL, "thickness": "30 mm", "hydrogen": "5", "heat": "6 kJ/mm"})
     assert hot.value("by-cet") == pytest.approx(method_b(0.28, 30.0, 5.0, 4.0))
     assert not any("TOO LITTLE" in each for each in hot.warnings)

@@ -247,8 +247,8 @@ def test_results_answer_in_the_units_that_were_typed(torque: str, allowed: str) 
         cell = as_json(found, Show())["results"][key]
         amount, name, *beside = cell["shown"].split()
         if beside:
-            assert units.Quantity(float(amount), spelled[name]).m_as(base) == pytest.approx(cell["value"], rel=1e-5)
-            assert float(beside[0].removeprefix("(")) == pytest.approx(cell["value"], rel=1e-5)
+            assert units.Quantity(float(amount), spelled[name]).m_as(base) == pytest.approx(cell["value"], rel=5e-4)
+            assert float(beside[0].removeprefix("(")) == pytest.approx(cell["value"], rel=5e-4)
         else:
             assert "N/mm" in allowed
-            assert float(amount) == pytest.approx(cell["value"], rel=1e-5)
+            assert float(amount) == pytest.approx(cell["value"], rel=5e-4)

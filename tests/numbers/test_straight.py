@@ -104,6 +104,10 @@ def test_run_out_and_its_verdicts() -> None:
     for reading, answer in (("0.08 mm ± 0.01", INSIDE), ("0.099 mm ± 0.01", CANNOT_TELL), ("0.12 mm ± 0.01", OUTSIDE)):
         found = ask("runout", {"reading": reading, "limit": "0.1 mm"})
         assert found.results["verdict"] == answer
+    bare = ask("runout", {"reading": "12 thou", "limit": "12 thou"})
+    assert any("no ± is stated" in each for each in bare.warnings)
+    dial = ask("runout", {"reading": "12 thou", "limit": "12 thou", "plus-minus": "1 thou"})
+    assert dial.results["verdict"] == CANNOT_TELL
     round_about = ask("runout", {"readings": typed([100, 71, 0, -71, -100, -71, 0, 71])})
     assert round_about.value("full") == pytest.approx(0.2, abs=1e-3)
 

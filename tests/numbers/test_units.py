@@ -39,6 +39,10 @@ def test_ways_of_writing() -> None:
     assert parse_value("temperature", "113 F ± 9").width == pytest.approx(5)
     assert parse_value("temperature", "113 ± 9 F").number == pytest.approx(45)
     assert parse_value("temperature", "104..122 F").number == pytest.approx(45)
+    assert parse_value("torque", "1200 ft/lbs") == parse_value("torque", "1200 lb-ft")
+    for kind, bad in (("torque", "1,200 lb-ft"), ("length", "35,5 mm"), ("temperature", "21,5 C")):
+        with pytest.raises(TextError, match="has a comma"):
+            parse_value(kind, bad)
     for bad in ("54 7/8 ± 1/32", "54 7/8 ± 1/32 mm"):
         with pytest.raises(TextError):
             parse_length(bad)

@@ -19,6 +19,7 @@ _FREE = "Churchill & Chu, horizontal cylinder, as in Incropera, Fundamentals of 
 _LUMPED = "lumped body, heat capacity and film falling as it cools, integrated (Simpson)"
 _TOUCH = "ISO 13732-1, bare metal, 8 h, from memory"
 TOUCH, NEAR_AIR = 43.0, 2.0
+_FAST = 3.0  # so many times as fast as worked out is not believed at once
 _HOTTEST = 900.0  # as hot as steel is when its heat ends
 #: What correlations of free convection are good for, in parts (Incropera: about a fifth).
 _FILM_DOUBT = 0.2
@@ -213,6 +214,11 @@ def _seen(given: Given, sheet: Sheet, air: float) -> list[Seen]:
             sheet.refuse("readings", f"{each.celsius:.4g} C is hotter than {_HOTTEST:g} C; check it, and the unit")
         elif now is not None and each.at > now.value:
             sheet.refuse("readings", f"one is taken {each.at / 60:g} min after the heat, which is later than now")
+    if seen and air < seen[-1].celsius < given.need("hot").value:
+        facts = [given.need(key).value / 1000 for key in ("diameter", "wall")]
+        bare = Tube(facts[0], facts[1], 0.85, given.default("wind", 0.0).value)
+        if seconds(bare, given.need("hot").value, seen[-1].celsius, air) > _FAST * max(seen[-1].at, 1.0):
+            sheet.warn("it is far colder than worked out: read it on the joint itself, bare metal, and once more")
     if any(second.celsius > first.celsius + first.doubt + second.doubt for first, second in pairwise(seen)):
         sheet.refuse("readings", "rise: it was heated again, or read elsewhere; begin again from the last heat")
     return seen

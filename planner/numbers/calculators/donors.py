@@ -6,7 +6,7 @@ import math
 import re
 
 from planner.numbers.calculator import NOTHING, Calculator, Given, Input, Item, Output, Sheet
-from planner.numbers.lengths import DOWN, UP, TextError, parse_length
+from planner.numbers.lengths import DOWN, FINE, UP, TextError, parse_length
 from planner.numbers.quantity import Quantity, reading
 
 _GEOMETRY = "geometry"
@@ -106,7 +106,7 @@ def _bore(given: Given, sheet: Sheet, rows: list[tuple[Item, ...]]) -> None:
     says = "goes over, and centres" if room.value + NOTHING >= 0 and room.value <= 0.3 else "goes over, does not centre"
     if room.value < -NOTHING:
         says = "DOES NOT GO OVER"
-        sheet.warn(f"THE WHEEL DOES NOT GO OVER THE HUB: it lacks {given.show.length(-room.value, UP)}")
+        sheet.warn(f"THE WHEEL DOES NOT GO OVER THE HUB: it lacks {given.show.length(-room.value, FINE)}")
     elif room.value < room.plus_minus:
         says = "cannot tell"
         sheet.warn("whether the wheel goes over the hub is within its doubt; try it")
@@ -165,7 +165,7 @@ DONOR = Calculator(
     (
         Output("studs", "text", "whether the stud circles are the same"),
         Output("across", "mm", "stud to stud on the donor, farthest apart, to check it with a rule"),
-        Output("bore-room", "mm", "how much larger the wheel's bore is than the hub", rounding=DOWN),
+        Output("bore-room", "mm", "how much larger the wheel's bore is than the hub", rounding=FINE),
         Output("narrow-by", "mm", "what the donor must lose in all"),
         Output("brake-room", "mm", "air all round between brake and rim", rounding=DOWN),
         Output("compared", "list", "pair by pair"),

@@ -195,7 +195,7 @@ def _back(given: Given, sheet: Sheet, place: str, rise: Quantity) -> Quantity:
     if given.has("slip-in") or given.has("slip-out"):
         sheet.warn(
             "the axle's path is taken as straight up and down: a spring or link that carries it back or forward moves"
-            f" the slip by as much; give path, or back-{place} measured on the car"
+            " the slip by as much; give path, or back-bump and back-droop measured on the car"
         )
     return exact(0.0)
 

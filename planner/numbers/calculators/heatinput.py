@@ -66,7 +66,13 @@ ARC = Calculator(
     "arc",
     "what heat an arc puts in, and what wire it lays down",
     (
-        Input("process", "text", "by its number in ISO 4063", needed=True, choices=tuple(EFFICIENCY)),
+        Input(
+            "process",
+            "text",
+            "by its number in ISO 4063: 111 stick, 121 powder, 131 MIG, 135 MAG, 136 and 138 cored, 141 TIG, 15 plasma",
+            needed=True,
+            choices=tuple(EFFICIENCY),
+        ),
         Input("volts", "volts", "at the arc", 5.0, 60.0, needed=True),
         Input("amps", "amps", "while it burns", 3.0, 1500.0, needed=True),
         Input("travel", "travel", "along the joint", 0.2, 200.0, unless="run and took are given"),

@@ -131,15 +131,15 @@ def _least(given: Given, sheet: Sheet, cet: Quantity) -> Quantity:
         hydrogen = reading("preheat.hydrogen", 10.0)
         sheet.warn("hydrogen is not given: 10 ml/100 g is taken, dry low-hydrogen filler; damp filler has far more")
     held = [(cet, 0.2, 0.5), (thickness, 10.0, 90.0), (hydrogen, 1.0, 20.0), (heat, 0.5, 4.0)]
-    names = ("CET", "thickness", "hydrogen", "heat")
+    names = (("CET", "%"), ("thickness", "mm"), ("hydrogen", "ml/100 g"), ("heat", "kJ/mm"))
     ends: list[Quantity] = []
-    for name, (value, low, high) in zip(names, held, strict=True):
+    for (name, unit), (value, low, high) in zip(names, held, strict=True):
         inside = min(max(value.value, low), high)
         if inside != value.value:
-            side = f"{inside:g} is taken"
+            side = f"{inside:g} {unit} is taken"
             if (inside < value.value and name != "heat") or (inside > value.value and name == "heat"):
-                side = f"it holds to {inside:g}, and ASKS FOR TOO LITTLE HERE: have a procedure made"
-            sheet.warn(f"{name} {value.value:.3g} is outside method B's {low:g} to {high:g}: {side}")
+                side = f"it holds to {inside:g} {unit}, and ASKS FOR TOO LITTLE HERE: have a procedure made"
+            sheet.warn(f"{name} {value.value:.3g} {unit} is outside method B's {low:g} to {high:g}: {side}")
         ends.append(value if inside == value.value else exact(inside))
     (found,) = through(lambda x: (method_b(x[0], x[1], x[2], x[3]),), ends)
     sheet.give("by-cet", found, "697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328", _CET)
@@ -202,8 +202,8 @@ PREHEAT = Calculator(
         Output("cet", "%", "carbon equivalent of method B"),
         Output("pcm", "%", "cracking parameter of low-carbon steels"),
         Output("by-table", "C", "least by thickness"),
-        Output("by-cet", "C", "least by method B; below the shop's warmth: none"),
-        Output("least", "C", "before the first bead and between beads"),
+        Output("by-cet", "C", "least by method B; below the shop's warmth: none", rounding="up"),
+        Output("least", "C", "before the first bead and between beads", rounding="up"),
         Output("most", "C", "between beads"),
         Output("transition", "mm", "thinner than this, heat runs sideways only"),
         Output("t8-5", "s", "from 800 to 500 C"),

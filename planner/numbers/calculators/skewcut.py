@@ -46,6 +46,8 @@ def skew(given: Given, sheet: Sheet) -> None:
         sheet.give("camber-at-tyre", tyre * _part(slope, up), "tyre x out / diameter x cos t", _GEOMETRY)
         sheet.give("toe-at-tyre", tyre * _part(slope, aside), "tyre x out / diameter x sin t", _GEOMETRY)
     if given.has("bearing"):
+        if not slope.u:
+            sheet.warn("no ± is stated for out: write what the square and feeler may be off, such as ± 0.1 mm")
         low, high = BEARINGS[given.text("bearing")]
         answer = verdict(slope.value, slope.plus_minus, most=low).answer
         if answer == OUTSIDE and slope.value <= high:

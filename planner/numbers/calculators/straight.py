@@ -9,13 +9,14 @@ from planner.numbers.calculators.bearingslopes import BEARINGS
 from planner.numbers.calculators.bearingslopes import SOURCE as _SLOPES
 from planner.numbers.clock import READINGS_HELP, At, Wave, clock_text, parse_readings, wave
 from planner.numbers.lengths import FINE, TextError
-from planner.numbers.quantity import Quantity, atan, depending, exact
+from planner.numbers.quantity import Quantity, atan, depending, exact, reading
 from planner.numbers.verdict import CANNOT_TELL, INSIDE, OUTSIDE, Verdict, verdict
 
 _PLANE = "least squares of c + a cos t + b sin t"
 _GEOMETRY = "geometry"
 _PRACTICE = "common practice, no source"
 _ISO = "ISO 14253-1, decision rules"
+_NO_DOUBT = "no ± is stated for the readings: write plus-minus, what the instrument may be off"
 _FINEST = 0.002  # millimetres: what the best dial of a small shop is good to; common practice, no source
 _FAR = 4.0  # a reading this many of its own standard uncertainties off the plane was not read there
 
@@ -115,7 +116,7 @@ def _read(given: Given, sheet: Sheet) -> tuple[list[At], Wave] | None:
         sheet.refuse("readings", "lie too near together to settle a plane; spread them round the clock")
         return None
     if not any(each.value.u for each in readings):
-        sheet.warn("no ± is stated for the readings: write plus-minus, what the instrument may be off")
+        sheet.warn(_NO_DOUBT)
     each, off = max(zip(readings, plane.off, strict=True), key=lambda row: abs(row[1]))
     if len(readings) > 3 and each.value.u and abs(off) > _FAR * each.value.u:
         says = (
@@ -177,6 +178,10 @@ def runout(given: Given, sheet: Sheet) -> None:
         _off(sheet, readings, plane)
         full = 2 * size
     else:
+        if not full.u and given.has("plus-minus"):
+            full += reading("runout.plus-minus", 0.0, given.need("plus-minus").value / math.sqrt(3.0))
+        if not full.u:
+            sheet.warn(_NO_DOUBT)
         sheet.give("eccentricity", full / 2, "reading / 2", _GEOMETRY)
     sheet.give("full", full, "2 x eccentricity", _GEOMETRY)
     limit = given.get("limit")
