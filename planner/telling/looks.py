@@ -41,6 +41,7 @@ LEGEND_GLYPHS = {
     "sides differ": "≠",
     "result": "=",
     "more": "›",
+    "marked": "■",
     "cursor": HERE,
 }
 

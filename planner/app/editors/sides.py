@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from planner.app.editors.editor import Editing
 from planner.files.editing.spots import Edit
 from planner.files.plankeys import STEP_FIELDS
 from planner.files.yaml.places import Value
+from planner.plan.words import counted
 from planner.session.writing.choices import Choice
 from planner.session.writing.desk import Outcome, Task
 from planner.session.writing.fields import value_at
-from planner.session.writing.targets import Target, edit_keys
+from planner.session.writing.targets import Target, edit_each
 from planner.telling.looks import line
 
 if TYPE_CHECKING:
@@ -24,12 +25,20 @@ SIDES_FIELD = next(field for field in STEP_FIELDS if field.key == "sides")
 
 
 def ask_sides(
-    shell: Host, target: Target, values: Value, done: Callable[[Outcome | None], None], first: str = ""
+    shell: Host,
+    target: Target,
+    values: Value,
+    done: Callable[[Outcome | None], None],
+    first: str = "",
+    more: Sequence[Target] = (),
 ) -> None:
-    """Choose the sides of a step, then say why: both are written in one edit. ``first``: chosen to begin with."""
+    """Choose the sides of a step, and of ``more``, then say why: one edit. ``first``: chosen at first."""
     from planner.app.editors.line import LineEditor
     from planner.app.editors.pick import PickMany
 
+    targets = (target, *more)
+    name = target.step if not more else counted(len(targets), "step")
+    verb = "are" if more else "is"
     sides = shell.whole().one.plan.build.sides
     old = value_at(values, ("sides",))
     why = value_at(values, ("why",))
@@ -37,8 +46,8 @@ def ask_sides(
 
     def task(value: Value) -> Task:
         return Task(
-            f"{target.step} on {', '.join(map(str, value)) if isinstance(value, list) else 'each side'}",
-            lambda texts: edit_keys(texts, target, {SIDES_FIELD: value, **({} if why is None else {WHY: why})}),
+            f"{name} on {', '.join(map(str, value)) if isinstance(value, list) else 'each side'}",
+            lambda texts: edit_each(texts, targets, {SIDES_FIELD: value, **({} if why is None else {WHY: why})}),
         )
 
     def picked(value: Value, pick: PickMany) -> None:
@@ -48,12 +57,12 @@ def ask_sides(
 
         def reason(text: Value) -> Task:
             def make(texts: object) -> Edit:
-                return edit_keys(texts, target, {SIDES_FIELD: value, WHY: text})  # type: ignore[arg-type]
+                return edit_each(texts, targets, {SIDES_FIELD: value, WHY: text})  # type: ignore[arg-type]
 
-            return Task(f"{target.step} on {', '.join(map(str, value))} only: {text}", make)  # type: ignore[arg-type]
+            return Task(f"{name} on {', '.join(map(str, value))} only: {text}", make)  # type: ignore[arg-type]
 
         pick.dismiss(None)
-        field = WHY._replace(says=f"why {target.step} is done on {', '.join(map(str, value))} only")  # type: ignore[arg-type]
+        field = WHY._replace(says=f"why {name} {verb} done on {', '.join(map(str, value))} only")  # type: ignore[arg-type]
         shell.push_screen(LineEditor(Editing(target, field, why, reason, values)), done)
 
     offers = [Choice(side, side, f"the {side} side") for side in sides]

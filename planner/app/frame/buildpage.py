@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Sequence
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
@@ -184,6 +184,13 @@ class BuildPage(Page):
         """What is written on: the step of the operation that is shown."""
         op = self.operation()
         return self.row_of(op.step.id) if op is not None else None
+
+    def marked_rows(self) -> list[WriteRow]:
+        """The steps that are marked; only the list of everything that can be written has marks."""
+        return []
+
+    def mark_steps(self, ids: Sequence[str]) -> None:
+        """Mark these steps and no others."""
 
     def row_of(self, step_id: str) -> WriteRow | None:
         """A step as what is written on."""

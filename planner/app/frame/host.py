@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Coroutine, Hashable, Mapping
+from collections.abc import Callable, Coroutine, Hashable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol, TypeVar
 
@@ -139,6 +139,12 @@ class Written(Protocol):
 
     def write_row(self) -> WriteRow | None:
         """What is written on."""
+
+    def marked_rows(self) -> list[WriteRow]:
+        """The steps that are marked, in the order of the plan."""
+
+    def mark_steps(self, ids: Sequence[str]) -> None:
+        """Mark these steps and no others."""
 
     def writes_at(self) -> tuple[int, str | None] | None:
         """The stage by its number in the plan, and the step."""

@@ -232,8 +232,32 @@ class Writer:
 
     # Doubling, taking out, moving
 
+    def give(self) -> None:
+        """A kind, a piece or sides for the marked steps, else for the one under the cursor."""
+        from planner.app.write.several import give
+
+        row = self._row()
+        rows = self.page.marked_rows() or ([row] if row is not None and row.step is not None else [])
+        if rows:
+            give(self, rows)
+        elif row is not None:
+            self.say("go to a step first, or mark some with Space")
+
+    def _several(self, does: str) -> bool:
+        """Do it to all marked steps, where some are marked; whether some were."""
+        rows = self.page.marked_rows()
+        if rows:
+            from planner.app.write import several
+
+            {"delete": several.delete_all, "duplicate": several.duplicate_all, "move": several.move_all}[does](
+                self, rows
+            )
+        return bool(rows)
+
     def duplicate(self) -> None:
         """The same once more, behind itself."""
+        if self._several("duplicate"):
+            return
         row = self._row()
         if row is None:
             return
@@ -253,6 +277,8 @@ class Writer:
 
     def delete(self) -> None:
         """Take it out; asked about where more than one step goes."""
+        if self._several("delete"):
+            return
         row = self._row()
         if row is None:
             return
@@ -295,6 +321,8 @@ class Writer:
 
     def move_to(self) -> None:
         """Into another stage, or a stage into another episode."""
+        if self._several("move"):
+            return
         row = self._row()
         if row is not None:
             from planner.app.write.moving import move_to

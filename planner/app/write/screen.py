@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping
+from collections.abc import Hashable, Mapping, Sequence
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -18,6 +18,7 @@ from planner.app.keep.keeping import not_saved
 from planner.files.plankeys import EPISODE, STAGE, STEP
 from planner.plan.expand import Operation
 from planner.plan.model import Finding
+from planner.plan.words import counted
 from planner.session.writing.desk import desk_of
 from planner.session.writing.fields import shown
 from planner.session.writing.rows import WriteRow, by_step, write_rows
@@ -52,6 +53,7 @@ class WriteScreen(WorkPage):
         self.marked: object = None
         self.marks: Mapping[str, list[Finding]] = {}
         self.shown: Hashable = None
+        self.picked: set[str] = set()  # the ids of the steps that are marked
 
     def body(self) -> ComposeResult:
         """The list, and what is under the cursor."""
@@ -68,7 +70,7 @@ class WriteScreen(WorkPage):
 
     def forget(self) -> None:
         """The rows are those of the build before."""
-        self.rows, self.at, self.plan_seen = [], {}, None
+        self.rows, self.at, self.plan_seen, self.picked = [], {}, None, set()
         self.row_list.set_rows(())
 
     def draw_nothing(self, lines: list[Line]) -> None:
@@ -83,6 +85,7 @@ class WriteScreen(WorkPage):
             self.plan_seen = one.plan
             self.rows = write_rows(one.plan.build)
             self.at = {row.name: index for index, row in enumerate(self.rows)}
+            self.picked = {each for each in self.picked if each in self.at}
             self.row_list.set_rows([row.name for row in self.rows])
             if fresh:
                 self.row_list.focus()
@@ -122,7 +125,9 @@ class WriteScreen(WorkPage):
         mark = f"{LEVEL_GLYPHS[graver.level]} {graver.level} " if graver is not None else ""
         facts = row.facts if width >= 70 else ""
         side = min(30, width // 3) if width >= 70 else 0
-        parts: list[Piece | tuple[str, str] | str] = ["     ", (mark, graver.level if graver else "")]
+        picked = row.step.id in self.picked
+        margin = ("   ■ " if picked else "     ", "key")
+        parts: list[Piece | tuple[str, str] | str] = [margin, (mark, graver.level if graver else "")]
         room = width - 5 - len(mark) - side
         name = cut(row.step.id, min(cell_len(row.step.id), room))
         parts.append((name, "strong"))
@@ -140,9 +145,18 @@ class WriteScreen(WorkPage):
         self.shown = name
 
     def detail_lines(self) -> list[Line]:
-        """Its findings, and what is written of it."""
+        """What the marks are for, then the findings of what is under the cursor, and what is written of it."""
         if self.held is None:
             return []
+        return [*self._marks_lines(), *self._row_detail()]
+
+    def _marks_lines(self) -> list[Line]:
+        if not self.picked:
+            return []
+        says = "m moves them, d duplicates, - deletes, A gives a kind, a piece or sides; Esc marks none"
+        return [line((f"■ {counted(len(self.picked), 'step')} marked  ", "key"), (says, "")), ()]
+
+    def _row_detail(self) -> list[Line]:
         row, opened = self.write_row(), self.opened
         if row is None:
             return [line("there is nothing yet")]
@@ -166,6 +180,41 @@ class WriteScreen(WorkPage):
         for text in step.note:
             lines.append(line(("note   ", "head"), shown(text)))
         return lines
+
+    # Marks
+
+    def marked_rows(self) -> list[WriteRow]:
+        """The steps that are marked, in the order of the plan."""
+        return [row for row in self.rows if row.step is not None and row.step.id in self.picked]
+
+    def mark_steps(self, ids: Sequence[str]) -> None:
+        """Mark these steps and no others."""
+        self.picked = {each for each in ids if each in self.at}
+        self.row_list.refresh()
+        self.draw_detail()
+
+    def action_mark(self) -> None:
+        """Mark the step under the cursor, or not, and go on to the next; of a stage or an episode all its steps."""
+        row = self.write_row()
+        if row is None:
+            return
+        ids = [each.step.id for each in self._steps_of(row) if each.step is not None]
+        self.mark_steps([*(self.picked - set(ids) if self.picked.issuperset(ids) else {*self.picked, *ids})])
+        if row.step is not None:
+            self.row_list.action_down()
+
+    def _steps_of(self, row: WriteRow) -> list[WriteRow]:
+        if row.step is not None:
+            return [row]
+        return [
+            each
+            for each in self.rows
+            if each.step is not None and each.spot.path == row.spot.path and row.spot.stage in (None, each.spot.stage)
+        ]
+
+    def action_mark_none(self) -> None:
+        """Mark none."""
+        self.mark_steps(())
 
     # The cursor
 

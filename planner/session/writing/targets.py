@@ -140,6 +140,16 @@ def edit_keys(texts: Texts, target: Target, values: Mapping[Field, Value]) -> Ed
     return edit_of(texts, work, notes)
 
 
+def edit_each(texts: Texts, targets: Sequence[Target], values: Mapping[Field, Value]) -> Edit:
+    """Set the same keys of several things in one edit; none of them moves by it."""
+    work: Texts = texts
+    notes: tuple[str, ...] = ()
+    for target in targets:
+        edit = edit_keys(work, target, values)
+        work, notes = applied(work, edit.changes), (*notes, *edit.notes)
+    return edit_of(texts, work, notes)
+
+
 def _absent(texts: Texts, path: str, way: Path) -> bool:
     from planner.files.yaml import edit as editing_text
 
