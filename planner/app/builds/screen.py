@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from asyncio import to_thread
+from collections.abc import Callable
 from pathlib import Path
 from typing import ClassVar
 
@@ -129,6 +130,66 @@ class BuildsScreen(Page):
         from planner.app.builds.newbuild import NewBuild
 
         self.app.push_screen(NewBuild(self.shell.builds, self.shell.open_build))
+
+    def _build_here(self) -> Row | None:
+        at = self.query_one(LineList).cursor
+        if at < len(self.rows) and not self.has_class("-empty"):
+            return self.rows[at]
+        self.say("there is no build here")
+        return None
+
+    def action_copy_build(self) -> None:
+        """One more of the same, with its ticks or without."""
+        from planner.app.frame.choose import Choose
+
+        row = self._build_here()
+        if row is None:
+            return
+        folder = row.folder
+
+        def take(answer: str | None) -> None:
+            from planner.files.starters.shelf import copy_build
+
+            if answer is not None:
+                self._shelve(lambda: copy_build(folder, ticks=answer == "ticks"), "copied as {}")
+
+        answers = [("plan", "The plan and its numbers; nothing is ticked in the copy"), ("ticks", "All, ticks too")]
+        self.app.push_screen(Choose([line((f"Copy {row.name or folder.name}", "title"))], answers), take)
+
+    def action_remove_build(self) -> None:
+        """Put it away, once that was asked; nothing of it is lost."""
+        from planner.app.frame.choose import Choose
+
+        row = self._build_here()
+        if row is None:
+            return
+        folder = row.folder
+
+        def take(answer: str | None) -> None:
+            from planner.files.starters.shelf import remove_build
+
+            if answer == "go":
+                self._shelve(lambda: remove_build(folder), "removed; all of it is in {}, move it back from there")
+
+        question = [
+            line((f"Remove {row.name or folder.name} from the builds?", "title")),
+            (),
+            line("Its folder goes to the removed builds with all its files and ticks; nothing is lost."),
+        ]
+        self.app.push_screen(Choose(question, [("stay", "Leave it"), ("go", "Remove it")]), take)
+
+    def _shelve(self, make: Callable[[], Path], says: str) -> None:
+        """Change the shelf, and say what came of it."""
+        from planner.files.starters.make import StarterNotWrittenError
+
+        try:
+            there = make()
+        except StarterNotWrittenError as error:
+            self.say(str(error), "wrong")
+            return
+        self.action_read_again()
+        builds = Path(self.shell.builds)
+        self.say(says.format(there.relative_to(builds) if there.is_relative_to(builds) else there), "good")
 
     def action_papers(self) -> None:
         """Write a paper of the build under the cursor."""

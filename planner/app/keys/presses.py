@@ -18,6 +18,8 @@ ONCE = frozenset(
         "not_filmed",
         "clear",
         "put_back",
+        "copy_build",
+        "remove_build",
         "write('duplicate')",
         "write('delete')",
     }

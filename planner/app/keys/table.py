@@ -160,6 +160,8 @@ KEYS = (
     Key("figure.below", "down", "below", "keep it, and type the value below", "below"),
     Key("builds.again", "r", "read_again", "read all builds again", "read again"),
     Key("builds.new", "n", "new_build", "make a new build by a few questions", "new build"),
+    Key("builds.copy", "d", "copy_build", "copy the build, with its ticks or without", "copy"),
+    Key("builds.remove", "minus", "remove_build", "put the build away into the folder of removed builds", "remove"),
     Key("traps.repair", "r", "write('repair')", "see what the repair changes, and write it into the plan", "repair"),
     Key("traps.undo-edit", "U", "write('undo_edit')", "undo the latest edit of the plan", "undo edit"),
     Key("traps.redo-edit", "R", "write('redo_edit')", "redo the edit that was undone", "redo edit"),

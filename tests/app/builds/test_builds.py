@@ -132,3 +132,27 @@ async def test_a_few_builds_on_a_large_screen_are_told_in_more_lines(brackets: P
         await settled(app, pilot)
         await pilot.pause()
         assert "sides    driver" not in screen_text(app)
+
+
+async def test_a_build_is_copied_and_put_away_with_nothing_lost(brackets: Path) -> None:
+    OneBuild(brackets, "shop").tick("set-jig")
+    (brackets / "notes.txt").write_text("mine", encoding="utf-8")
+    files = {path.relative_to(brackets): path.read_bytes() for path in brackets.rglob("*") if path.is_file()}
+    home = brackets.parent
+    async with opened(None, home) as (app, pilot):
+        for keys in ("d 1", "d 2"):
+            await pilot.press(*keys.split())
+            await settled(app, pilot)
+        assert "copied as brackets-3" in screen_text(app)
+        assert "Shock brackets, copy" in screen_text(app)
+        assert OneBuild(home / "brackets-2", "shop").ticked() == 0
+        assert OneBuild(home / "brackets-3", "shop").ticked() == 1
+        assert (home / "brackets-2" / "notes.txt").read_text() == "mine"
+        await pilot.press("home", "minus", "2")
+        await settled(app, pilot)
+        assert "Shock brackets, copy" in screen_text(app)
+        assert "removed-builds/brackets" in " ".join(screen_text(app).split())
+    away = home / "removed-builds" / "brackets"
+    assert {path.relative_to(away): path.read_bytes() for path in away.rglob("*") if path.is_file()} == files
+    assert not brackets.exists()
+    assert not [path for path in home.iterdir() if path.name.startswith(".")]
