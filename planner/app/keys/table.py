@@ -240,6 +240,7 @@ KEYS = (
     Key("renumber.leave", "escape", "leave", "cancel, and change nothing", "cancel"),
     Key("paste.keep", "ctrl+t", "keep", "put these steps into the plan", "put in"),
     Key("paste.levels", "ctrl+l", "levels", "read deeper lines as steps of a stage, or as notes", "other way"),
+    Key("paste.offers", "ctrl+o", "offers", "give the steps the kinds and pieces that are offered, or not", "kinds"),
     Key("paste.leave", "escape", "leave", "cancel, and change nothing", "cancel"),
     Key("copy-stage.go-on", "enter", "go_on", "take the answer and go on; at last copy the stage", "go on"),
     Key("copy-stage.back", "escape", "back", "back to the question before; from the first, cancel", "back"),

@@ -19,6 +19,7 @@ from planner.files.editing.spots import Edit, Spot, Texts
 from planner.files.editing.typed import Part, has_levels, id_of, parts_of, put_in
 from planner.files.yaml.places import EditError
 from planner.plan.words import counted
+from planner.session.writing.choices import offered
 from planner.session.writing.desk import Outcome, Task
 from planner.telling.looks import Line, line
 
@@ -27,7 +28,7 @@ class PasteScreen(WriteOver):
     """The text on one half, the steps that it makes on the other."""
 
     TITLE_WORD = "paste"
-    FOOT = ("paste.keep", "paste.levels", "paste.leave", "over.help")
+    FOOT = ("paste.keep", "paste.leave", "paste.offers", "paste.levels", "over.help")
     BINDINGS: ClassVar[list[BindingType]] = bindings_of("paste")
     DEFAULT_CSS = """
     PasteScreen .ask { height: auto; padding: 0 2; }
@@ -48,6 +49,7 @@ class PasteScreen(WriteOver):
         self.first = in_measure(text)
         self.left_out = len(text) - len(self.first)  # characters that were not taken in
         self.stages = True  # outer lines with deeper ones below them are stages
+        self.taken = False  # whether the kinds and pieces that are offered are written
         self.parts: list[Part] = []
 
     def body(self) -> ComposeResult:
@@ -77,7 +79,8 @@ class PasteScreen(WriteOver):
         """Where they go, and what they are."""
         how = (
             f"Steps go {self.into}; (20 min) at the end of a line is its time. A line that ends with a colon, or "
-            "has deeper lines below it, is a stage; deeper than a step: its note."
+            "has deeper lines below it, is a stage; deeper than a step: its note. A kind and a piece with ? behind them "
+            "are offered: Ctrl+O takes them all."
         )
         ask = [
             line(("Paste or type a list, one step a line", "large")),
@@ -96,7 +99,9 @@ class PasteScreen(WriteOver):
                 lines.append(line(("stage ", "dim"), (part.stage, "head")))
             for step in part.steps:
                 time = (f"  {step.time}", "notice") if step.time else ""
-                lines.append(line("  ", (id_of(step.do), "strong"), "  ", step.do, time))
+                given = f"{step.kind}{f' on {step.piece}' if step.piece else ''}"
+                kind = (f"  kind {given}", "done") if self.taken else (f"  {given}?", "dim")
+                lines.append(line("  ", (id_of(step.do), "strong"), "  ", step.do, time, kind if step.kind else ""))
                 lines += [line("      ", (f"note: {note}", "dim")) for note in step.note]
         return lines
 
@@ -104,7 +109,7 @@ class PasteScreen(WriteOver):
         """Make steps of the text as it is now."""
         text = self.query_one(TextArea).text
         try:
-            self.parts, wrong = parts_of(text, self.stages), ""
+            self.parts, wrong = self._offer(parts_of(text, self.stages)), ""
         except EditError as error:
             self.parts, wrong = [], str(error)
         if self.left_out:
@@ -118,6 +123,20 @@ class PasteScreen(WriteOver):
         else:
             self.hush()
         self.draw_title()
+        self.draw_body()
+
+    def _offer(self, parts: list[Part]) -> list[Part]:
+        """The same steps with the kind and the piece that their words name."""
+        build = self.shell.whole().one.plan.build
+        made = []
+        for part in parts:
+            given = [(step, *offered(build, step.do)) for step in part.steps]
+            made.append(part._replace(steps=tuple(step._replace(kind=k, piece=p) for step, k, p in given)))
+        return made
+
+    def action_offers(self) -> None:
+        """Give the steps the kinds and pieces that are offered, or not."""
+        self.taken = not self.taken
         self.draw_body()
 
     def on_text_area_changed(self, event: TextArea.Changed) -> None:
@@ -148,7 +167,7 @@ class PasteScreen(WriteOver):
         if not self.parts:
             self.say("there is no step in this text", "wrong")
             return
-        parts, place = tuple(self.parts), self.place
+        parts, place = tuple(self.parts if self.taken else map(_plain, self.parts)), self.place
 
         def make(texts: Texts) -> Edit:
             return put_in(texts, *place(), parts)
@@ -160,3 +179,8 @@ class PasteScreen(WriteOver):
         super().written(outcome)
         if outcome is not None and outcome.good:
             self.then(outcome)
+
+
+def _plain(part: Part) -> Part:
+    """A part as it was typed, without what is offered."""
+    return part._replace(steps=tuple(step._replace(kind="", piece="") for step in part.steps))

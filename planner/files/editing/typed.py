@@ -32,11 +32,13 @@ _MAX_LINES = 2000
 
 
 class Typed(NamedTuple):
-    """A step as it was typed: what to do, how long it takes (as written), what stood below it."""
+    """A step as it was typed: what to do, how long it takes (as written), what stood below it; and what it is given."""
 
     do: str
     time: str = ""
     note: tuple[str, ...] = ()
+    kind: str = ""
+    piece: str = ""
 
 
 class Part(NamedTuple):
@@ -124,6 +126,7 @@ def steps_of(texts: Texts, typed: Sequence[Typed], taken: Collection[str] = ()) 
         step_id = fresh_id(texts, id_of(each.do), used)
         used.add(step_id)
         step: dict[str, Value] = {"step": step_id, "do": each.do}
+        step |= {key: value for key, value in (("kind", each.kind), ("piece", each.piece)) if value}
         if each.time:
             step["time"] = each.time
         if each.note:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from itertools import permutations
 from typing import NamedTuple
@@ -13,6 +14,8 @@ from planner.plan.model import Build, Kind, Step
 from planner.plan.words import show_duration
 from planner.session.writing.fields import value_at
 from planner.session.writing.targets import Target
+
+_WORD = re.compile(r"[a-z0-9]+")
 
 
 class Choice(NamedTuple):
@@ -128,6 +131,34 @@ def _turns(build: Build, values: Value) -> list[Choice]:
 def kind_line(kind: Kind) -> str:
     """A kind in one line."""
     return kind.means
+
+
+def offered(build: Build, do: str) -> tuple[str, str]:
+    """The kind that what is done in a step begins with, and the piece that it names; empty where it does not.
+
+    The longest name counts. A kind named further on is not the work itself: “Clamp the end where it is welded”.
+    """
+    words = _WORD.findall(do.lower())
+    pieces = {step.piece for step in all_steps(build) if step.piece} | set(build.pieces)
+    kind = max((name for name in build.kinds if _at(name, words) == 0), key=len, default="")
+    piece = max(
+        (name for name in pieces if _at(name, words) is not None), key=lambda name: (len(name), name), default=""
+    )
+    return kind, piece if kind else ""  # without a kind a piece says nothing
+
+
+def _at(name: str, words: list[str]) -> int | None:
+    """Where a name stands among words, as it is or in the plural."""
+    parts = name.split("-")
+    for at in range(len(words) - len(parts) + 1):
+        if all(_same(part, word) for part, word in zip(parts, words[at:], strict=False)):
+            return at
+    return None
+
+
+def _same(part: str, word: str) -> bool:
+    """Whether a word is that of a name, or its plural."""
+    return word in (part, f"{part}s", f"{part}es")
 
 
 def kind_facts(build: Build, name: str, piece: str) -> list[tuple[str, str]]:

@@ -233,3 +233,23 @@ async def test_megabytes_that_are_pasted_are_taken_in_measure_and_said(tmp_path:
         assert "characters were not taken in" in screen_text(app)
         await pilot.press("escape")
     assert read_texts(folder) == before
+
+
+@pytest.mark.parametrize(
+    ("keys", "given"), [("ctrl+o ctrl+t", [("weld", "bracket-foot"), ("hold", None)]), ("ctrl+t", [(None, None)] * 2)]
+)
+async def test_a_kind_and_a_piece_are_offered_and_taken_when_told_to(
+    tmp_path: Path, keys: str, given: list[tuple[str | None, str | None]]
+) -> None:
+    pieces = "pieces:\n  bracket: {}\n  bracket-foot: {in: bracket}\n"
+    folder = write(tmp_path, "brackets", {**BRACKETS, "build.yaml": BRACKETS["build.yaml"] + pieces})
+    async with opened(folder, size=(120, 36), keys="V") as (app, pilot):
+        app.screen.query_one(TextBox).insert("Weld the bracket foot on (20 min)\nHold what is welded to the light")
+        await settled(app, pilot)
+        assert "weld on bracket-foot?" in screen_text(app)
+        await pilot.press(*keys.split())
+        await settled(app, pilot)
+    build = read_build(folder).build
+    assert build is not None
+    steps = {step.do: (step.kind, step.piece) for stage in build.episodes[0].stages for step in stage.steps}
+    assert [steps["Weld the bracket foot on"], steps["Hold what is welded to the light"]] == given
