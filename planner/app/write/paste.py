@@ -79,8 +79,8 @@ class PasteScreen(WriteOver):
         """Where they go, and what they are."""
         how = (
             f"Steps go {self.into}; (20 min) at the end of a line is its time. A line that ends with a colon, or "
-            "has deeper lines below it, is a stage; deeper than a step: its note. A kind and a piece with ? behind them "
-            "are offered: Ctrl+O takes them all."
+            "has deeper lines below it, is a stage; deeper than a step: its note. A kind with ? behind it is offered, "
+            "with its piece: Ctrl+O takes all."
         )
         ask = [
             line(("Paste or type a list, one step a line", "large")),
