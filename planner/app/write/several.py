@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Hashable, Sequence
+from typing import TYPE_CHECKING, Protocol
 
 from planner.app.editors.editor import Editing
 from planner.app.frame.choose import Choose
@@ -19,10 +19,38 @@ from planner.session.writing.targets import edit_each
 from planner.telling.looks import line
 
 if TYPE_CHECKING:
-    from planner.app.write.actions import Writer
+    from textual.app import App
+
+    from planner.app.frame.host import Host, Written
+    from planner.plan.model import Build
     from planner.session.writing.rows import WriteRow
 
 GIVEN = ("kind", "piece")  # what several steps may be given, beside their sides
+
+
+class Several(Protocol):
+    """What these take of whoever writes."""
+
+    app: App[object]
+    shell: Host
+    page: Written
+
+    @property
+    def build(self) -> Build:
+        """The build as it is now."""
+
+    def edit_with(
+        self,
+        says: str,
+        make: Callable[[Texts], Edit],
+        after: Callable[[Outcome], Hashable] | None = None,
+        *,
+        takes_out: bool = False,
+    ) -> None:
+        """Keep an edit, and go where ``after`` says."""
+
+    def did(self, outcome: Outcome | None, after: Callable[[Outcome], Hashable] | None = None) -> None:
+        """Say what came of an edit."""
 
 
 def ids_of(rows: Sequence[WriteRow]) -> list[str]:
@@ -35,7 +63,7 @@ def said_of(rows: Sequence[WriteRow]) -> str:
     return rows[0].said if len(rows) == 1 else counted(len(rows), "step")
 
 
-def delete_all(writer: Writer, rows: Sequence[WriteRow]) -> None:
+def delete_all(writer: Several, rows: Sequence[WriteRow]) -> None:
     """Delete the marked steps, once that was asked."""
     says, ids = said_of(rows), ids_of(rows)
     question = [line((f"Delete the {len(ids)} steps that are marked?", "title")), (), line(", ".join(ids))]
@@ -49,7 +77,7 @@ def delete_all(writer: Writer, rows: Sequence[WriteRow]) -> None:
     writer.app.push_screen(Choose(question, answers), take)
 
 
-def duplicate_all(writer: Writer, rows: Sequence[WriteRow]) -> None:
+def duplicate_all(writer: Several, rows: Sequence[WriteRow]) -> None:
     """Each marked step once more, behind itself; the copies are marked then, to be moved on."""
 
     def after(outcome: Outcome) -> str | None:
@@ -64,7 +92,7 @@ def duplicate_all(writer: Writer, rows: Sequence[WriteRow]) -> None:
     writer.edit_with(says, lambda texts: each_of(texts, ids, duplicate_step), after)
 
 
-def move_all(writer: Writer, rows: Sequence[WriteRow]) -> None:
+def move_all(writer: Several, rows: Sequence[WriteRow]) -> None:
     """Move the marked steps to the end of a stage, in the order of the plan."""
     from planner.app.editors.pick import PickOne
 
@@ -90,7 +118,7 @@ def move_all(writer: Writer, rows: Sequence[WriteRow]) -> None:
     writer.app.push_screen(PickOne(Editing(rows[0].target, field, None, task), offers), done)
 
 
-def give(writer: Writer, rows: Sequence[WriteRow]) -> None:
+def give(writer: Several, rows: Sequence[WriteRow]) -> None:
     """Ask what the steps are to be given."""
     question = [line((f"Give {said_of(rows)}", "title")), *([(), line(", ".join(ids_of(rows)))] if rows[1:] else [])]
     answers = [("kind", "a kind of work"), ("piece", "a piece"), ("sides", "sides, some only, with the reason")]
@@ -106,7 +134,7 @@ def give(writer: Writer, rows: Sequence[WriteRow]) -> None:
     writer.app.push_screen(Choose(question, answers), take)
 
 
-def _give_field(writer: Writer, rows: Sequence[WriteRow], key: str) -> None:
+def _give_field(writer: Several, rows: Sequence[WriteRow], key: str) -> None:
     """A kind out of those there are; a piece, typed or out of those that are used."""
     from planner.app.editors.line import LineEditor
     from planner.app.editors.pick import PickOne
