@@ -269,11 +269,16 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         if self.page is not None and screen != self.page.TITLE_WORD:
             self.switch_mode(screen)
         self._draw_page()
+        self._arrived()
 
     def whole(self) -> Opened:
         """The build that is open; asked only by what stands over one."""
         assert self.opened is not None  # noqa: S101  # a page of a build is laid over an open build only
         return self.opened
+
+    def _arrived(self) -> None:
+        if self.page is not None:
+            self.page.arrived()
 
     def _draw_page(self) -> None:
         if self.page is not None:
@@ -295,7 +300,9 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         if opened is None:
             return
         before = len(opened.notices)
+        opened.prepare()  # what lasts so long may have run out
         if opened.refresh():
+            self._arrived()
             page.draw_all()
             page.say("the logs changed outside; what they say is shown")
             if len(opened.notices) > before:
@@ -324,6 +331,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
             page.say(f"the plan cannot be read now: {count}. {last}", "wrong")
         else:
             opened.adopt(plan)
+            self._arrived()
             says = "the plan can be read again" if was_broken else "the plan changed outside and was read again"
             page.say(says, "good")
         page.draw_all()
@@ -334,6 +342,8 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         """Something was recorded: whoever did it has seen what was over, and a new wait may run."""
         self.ringer.attend()
         if self.opened is not None:
+            self.opened.prepare()
+            self._arrived()
             self.ringer.look(self.opened.one.timers(), self.clock())
 
     def find_repairs(self) -> None:

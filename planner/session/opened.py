@@ -128,6 +128,11 @@ class Opened(Files):
         """Take in a plan that was read beside the screen."""
         self.one.adopt(plan)
         self.notices = self.one.notices()
+        self.prepare()
+
+    def prepare(self) -> None:
+        """Work out what drawings look at, so that none does: the findings, for which every number in a step is."""
+        self.findings()
 
     def refresh(self) -> bool:
         """Take in what others wrote into the logs; whether there was anything."""
@@ -136,6 +141,7 @@ class Opened(Files):
         if not self.one.refresh():
             return False
         self.notices = self.one.notices()
+        self.prepare()
         return True
 
     def is_left_out(self, op: Operation) -> bool:
@@ -303,4 +309,5 @@ def open_build(folder: Path, clock: Callable[[], float]) -> Files:
         return files
     opened.seen = files.seen  # as it was before reading: what changes while it is read is seen
     opened.device_problem = why
+    opened.prepare()
     return opened

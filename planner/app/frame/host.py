@@ -35,6 +35,9 @@ class Shown(Protocol):
     def draw_all(self) -> None:
         """Draw everything again."""
 
+    def arrived(self) -> None:
+        """What is open has changed: begin what is looked for beside the screen."""
+
 
 class Host(Protocol):
     """The app as its screens know it."""

@@ -76,6 +76,11 @@ class Page(Standing[None], inherit_bindings=False):
     def on_screen_resume(self, event: ScreenResume) -> None:
         """Draw for the first time, and again when another screen may have changed what is shown here."""
         self.draw_all()
+        self.arrived()
+
+    def arrived(self) -> None:
+        """Somebody came here, or what is open has changed: begin what is looked for beside the screen. No drawing
+        does."""
 
     def on_resize(self, event: Resize) -> None:
         """More or fewer keys fit now."""

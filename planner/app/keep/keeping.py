@@ -51,6 +51,7 @@ async def _keep(shell: Host, opened: Opened, task: Task, done: Done, agreed: boo
     page = shell.page
     if opened is shell.opened and result is not None and result.good and page is not None and not shell.covered:
         page.draw_all()  # another screen over it draws it when it goes
+        page.arrived()
     done(result)
 
 
@@ -144,6 +145,7 @@ def save_again(shell: Host, say: Callable[[str, str], None]) -> None:
                     return
                 if good and shell.page is not None:
                     shell.page.draw_all()
+                    shell.page.arrived()
                 say("saved" if good else not_saved(desk), "good" if good else "wrong")
                 return
 

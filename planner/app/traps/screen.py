@@ -78,10 +78,13 @@ class TrapsScreen(WorkPage):
         self.fit_rows()
         rows.refresh()
         self.draw_detail()
+
+    def arrived(self) -> None:
+        """To look at findings is to ask for their repairs."""
         self.rest()
 
     def rest(self) -> None:
-        """Looking at findings is asking for their repairs; the search begins once this picture is drawn."""
+        """The search for repairs begins once this picture is drawn."""
         self.call_after_refresh(self._looked)
 
     def _looked(self) -> None:
