@@ -136,10 +136,29 @@ def again(made: Made, shop: Shop, due: Mapping[int, int], place: Place, stop: Ca
     booking = made.booking._replace(job=job)
     now = made.results.start * 60
     booked, shifts = book(booking, shop, place, now, 60, stop, order_of(made.booked))
-    mine = {task.name for task in job.tasks}
+    return _like(made, booking, shop, booked, shifts)
+
+
+def refined(made: Made, place: Place, stop: Callable[[], bool] = never) -> Made:
+    """The best calendar that is found in full of one that was made in haste: that one, where there is no better.
+
+    Stopped, the best so far.
+    """
+    try:
+        booked, shifts = book(made.booking, made.shop, place, made.results.start * 60, None, stop)
+    except NoCalendarError:
+        return made
+    return made if made.booked.cost <= booked.cost else _like(made, made.booking, made.shop, booked, shifts)
+
+
+def _like(made: Made, booking: Booking, shop: Shop, booked: Booked, shifts: tuple[Shift, ...]) -> Made:
+    """The same work booked otherwise."""
+    mine = {task.name for task in booking.job.tasks}
     running = {each for spell in made.results.spells for each in spell.cooling if each[0] not in mine}
     ready = {each.episode: each.ready for each in made.results.publish if each.ready is not None}
-    return _made(made.title, booking, booked, shifts, shop, made.notes, sorted(running), ready, made.pace)
+    gone = _gone(made.booking, made.booked)
+    notes = (*(note for note in made.notes if note not in gone), *_gone(booking, booked))
+    return _made(made.title, booking, booked, shifts, shop, notes, sorted(running), ready, made.pace)
 
 
 def _searched(scope: Scope, stop: Callable[[], bool]) -> list[Operation] | None:

@@ -19,7 +19,7 @@ from planner.files.times.shifts import day_number, day_of_week
 from planner.plan.calendar.results import Spell
 from planner.plan.expand import Operation
 from planner.plan.words import counted
-from planner.session.calendar import Made, NoCalendarError, make_calendar, others_of
+from planner.session.calendar import Made, NoCalendarError, make_calendar, others_of, refined
 from planner.session.onebuild import OneBuild
 from planner.session.whatif import Trial, trial_of, tried, with_away, with_date, with_hours
 from planner.telling.looks import Line, line
@@ -68,6 +68,8 @@ class CalendarScreen(WorkPage):
         self.why = ""  # there is no calendar
         self.reckoned: object = None  # the findings that the calendar belongs to
         self.turn = 0  # of the reckoning that counts
+        self.refining = False  # it is only looked for a better one than what is shown
+        self.stopped = 0  # the reckoning that was told to stop
         self.working = False
         self.spell = 0
         self.days_width = 0  # that the names of the days are drawn for
@@ -97,35 +99,37 @@ class CalendarScreen(WorkPage):
         """Draw the calendar; reckon it anew where ticks or the plan have changed."""
         if self.reckoned is not self.opened.findings():
             self.reckoned = self.opened.findings()
-            self._reckon(quick=self.base is None)
+            self._reckon()
         self.draw_detail()
 
     # Reckoning, beside the screen
 
-    def _reckon(self, *, quick: bool) -> None:
-        """Make the calendar: at first the best of a few rules, then better ones until they are found or stopped."""
+    def _reckon(self, found: Made | None = None) -> None:
+        """Make the calendar: at first the best of a few rules; with ``found``, better ones until stopped."""
         self.turn += 1
         turn, others = self.turn, self.others
-        ones = [self.one, *others]
+        ones, where = [self.one, *others], self.one.plan.build.place
 
         def work() -> Made | NoCalendarError:
-            return _made_or_why(lambda: make_calendar(ones, tries=0 if quick else None, stop=self._over(turn)))
+            if found is not None:
+                return refined(found, where, self._over(turn))
+            return _made_or_why(lambda: make_calendar(ones, tries=0, stop=self._over(turn)))
 
-        def done(found: Made | NoCalendarError) -> None:
+        def done(made: Made | NoCalendarError) -> None:
             if turn != self.turn:
                 return
             if others != self.booked:
                 self.hush()
             self.booked = others
-            self.base = found if isinstance(found, Made) else None
-            self.why = found.says if isinstance(found, NoCalendarError) else ""
+            self.base = made if isinstance(made, Made) else None
+            self.why = made.says if isinstance(made, NoCalendarError) else ""
             self.trial = None
-            self.working = quick and self.base is not None
+            self.working = self.refining = found is None and self.base is not None
             self._take(self.base)
             if self.working:
-                self._reckon(quick=False)
+                self._reckon(self.base)
 
-        self.working = True
+        self.working, self.refining = True, found is not None
         self.shell.beside(work, done)
 
     def action_all_builds(self) -> None:
@@ -148,19 +152,23 @@ class CalendarScreen(WorkPage):
     def _share(self, others: tuple[OneBuild, ...]) -> None:
         self.others = others
         self.say(f"… booking {counted(len(others) + 1, 'build')}; Esc stops")
-        self._reckon(quick=True)
+        self._reckon()
 
     def _over(self, turn: int) -> Callable[[], bool]:
         """Whether nobody wants the reckoning of that turn any more."""
-        return lambda: turn != self.turn or self.gone
+        return lambda: turn != self.turn or self.stopped == turn or self.gone
 
     def action_stop(self) -> None:
-        """Keep what was found so far."""
+        """Keep what was found so far: what is shown, or what the search has by now where that is better."""
         if self.working:
-            self.turn += 1
             self.working = False
-            self.others = self.booked
+            if self.refining:
+                self.stopped = self.turn
+            else:
+                self.turn += 1
+                self.others = self.booked
             self.say("stopped: this is the best calendar so far")
+            self.draw_detail()
 
     def _take(self, made: Made | None) -> None:
         chosen = self.chosen()

@@ -70,11 +70,13 @@ def bound_of(booker: Booker) -> Bound:
             here = [(tails[index], counts[index], job.tasks[index].minutes) for index in mine if places[index] == place]
             steps = sorted({tail for tail, _, _ in here})
             for least in steps[:: max(1, len(steps) // _MOST_TAILS)]:
-                work = 0
+                work = most = 0
                 for tail, count, minutes in here:
                     if tail >= least and minutes:
                         work += minutes
-                        found = max(found, hours[place].after(count + work) + least)
+                        most = max(most, count + work)
+                if work:
+                    found = max(found, hours[place].after(most) + least)
         return found
 
     dates = [episode for episode in job.due if any(task.episode == episode for task in job.tasks)]

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from planner.app.calendar.screen import CalendarScreen
 from planner.app.plan.screen import PlanScreen
+from planner.plan.model import Place
+from planner.session.calendar import Made, make_calendar
+from planner.session.onebuild import OneBuild
 from tests.app.support import Clock, detail, opened, same_as_golden, screen_text, settled, write
 
 GATE = {
@@ -148,3 +153,56 @@ async def test_with_no_other_build_that_is_said(gate: Path) -> None:
     async with opened(gate, clock=Clock(NOW), keys="k o") as (app, pilot):
         await settled(app, pilot)
         assert "there is no other build" in screen_text(app)
+
+
+async def test_the_search_is_stopped_at_once_and_the_best_so_far_is_kept(
+    gate: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ran: list[str] = []
+
+    def held(made: Made, place: Place, stop: Callable[[], bool]) -> Made:
+        """Ends only when it is stopped, and then has a calendar with a note of its own."""
+        until = time.monotonic() + 10
+        while not stop() and time.monotonic() < until:
+            time.sleep(0.01)
+        ran.append("stopped" if stop() else "too long")
+        return made._replace(notes=("found while it ran",))
+
+    monkeypatch.setattr("planner.app.calendar.screen.refined", held)
+    async with opened(gate, clock=Clock(NOW)) as (app, pilot):
+        await pilot.press("k")
+        while not (isinstance(app.screen, CalendarScreen) and "looking for a better one" in detail(app)):
+            await pilot.pause(0.05)
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert ran == ["stopped"]
+        assert "found while it ran" in detail(app)
+        assert "looking for a better one" not in detail(app)
+        assert "this is the best calendar so far" in screen_text(app)
+
+
+async def test_booking_all_builds_is_stopped_at_once(gate: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    write(gate.parent, "shed", {name: text.replace("build: Gate", "build: Shed") for name, text in GATE.items()})
+    ran: list[str] = []
+    real = make_calendar
+
+    def held(ones: list[OneBuild], *, tries: int, stop: Callable[[], bool]) -> Made:
+        """Of several builds it ends only when it is stopped."""
+        until = time.monotonic() + 10
+        while len(ones) > 1 and not stop() and time.monotonic() < until:
+            time.sleep(0.01)
+        ran.append(f"{len(ones)}{' stopped' if stop() else ''}")
+        return real(ones, tries=tries, stop=stop)
+
+    monkeypatch.setattr("planner.app.calendar.screen.make_calendar", held)
+    async with opened(gate, clock=Clock(NOW), keys="k") as (app, pilot):
+        await settled(app, pilot)
+        before = detail(app)
+        await pilot.press("o")
+        while "booking 2 builds" not in screen_text(app):
+            await pilot.pause(0.05)
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert ran == ["1", "2 stopped"]
+        assert detail(app) == before
+        assert "one pair of hands" not in detail(app)
