@@ -68,22 +68,23 @@ EVENINGS = [Shift(day * 60, day * 60 + 25, "shop") for day in range(40)]
 
 def job_of(written: str) -> Job:
     """The activities in an order that keeps the lags; a name is the number of the source."""
-    rows = {}
+    times: dict[str, int] = {}
+    lags: dict[str, list[tuple[str, int]]] = {}
     for row in written.strip().splitlines():
         name, rest = row.split(":")
-        minutes, *lags = rest.split()
-        rows[name] = (int(minutes), [each.split("+") for each in lags])
+        minutes, *after = rest.split()
+        times[name] = int(minutes)
+        lags[name] = [(later, int(lag)) for later, _, lag in (each.partition("+") for each in after)]
     order: list[str] = []
-    while len(order) < len(rows):
-        held = {later for name, (_, lags) in rows.items() if name not in order for later, _ in lags}
-        order += [name for name in rows if name not in order and name not in held]
+    while len(order) < len(times):
+        held = {later for name, after in lags.items() if name not in order for later, _ in after}
+        order += [name for name in times if name not in order and name not in held]
     place = {name: index for index, name in enumerate(order)}
     before: list[list[tuple[int, int]]] = [[] for _ in order]
     for name in order:
-        minutes, lags = rows[name]
-        for later, lag in lags:
-            before[place[later]].append((place[name], max(0, int(lag) - minutes)))
-    tasks = [Task(name, rows[name][0], "shop", True, 1) for name in order]
+        for later, lag in lags[name]:
+            before[place[later]].append((place[name], max(0, lag - times[name])))
+    tasks = [Task(name, times[name], "shop", True, 1) for name in order]
     return Job(tuple(tasks), tuple(tuple(each) for each in before), {1: 0})
 
 
