@@ -35,7 +35,7 @@ def written(document: Document, ending: str, size: Size) -> Written:
     if ending == ".html":
         from planner.paper.ground import webpage
 
-        return Written(webpage.write(document).encode(), None, ())
+        return Written(webpage.write(document, size).encode(), None, ())
     from planner.paper.ground import plaintext
 
     return Written(plaintext.write(document).encode(), None, ())

@@ -116,7 +116,7 @@ class Reader(HTMLParser):
 
 
 def test_the_web_page_stands_alone_and_holds_the_same_facts() -> None:
-    read = Reader(webpage.write(document(SIZES["a4"])))
+    read = Reader(webpage.write(document(SIZES["a4"]), SIZES["a4"]))
     assert read.open == []
     assert not {"script", "link", "img", "iframe", "object", "base", "form"} & {tag for tag, _ in read.tags}
     for _, attributes in read.tags:
@@ -149,7 +149,7 @@ def test_markup_comes_out_as_text(nasty: str) -> None:
     size = SIZES["a4"]
     made = document(size, title=nasty, build=nasty, words=nasty + " ")
     assert nasty in pages(pdf.write(made, size).body)[0]
-    read = Reader(webpage.write(made))
+    read = Reader(webpage.write(made, SIZES["a4"]))
     assert nasty in "".join(read.data) and "script" not in {tag for tag, _ in read.tags}
     assert nasty in plaintext.write(made)
     assert PdfReader(io.BytesIO(pdf.write(made, size).body)).metadata.title == f"{nasty}: {nasty}"  # type: ignore[union-attr]
@@ -158,7 +158,7 @@ def test_markup_comes_out_as_text(nasty: str) -> None:
 @pytest.mark.parametrize("char", ["\x1b[31m", "\x07", "\x9b", "\u202e", "\u2066"])
 def test_what_a_terminal_obeys_is_in_no_file(char: str) -> None:
     made = document(SIZES["a4"], title=f"a{char}b", words=f"c{char}d ")
-    assert char not in plaintext.write(made) and char not in webpage.write(made)
+    assert char not in plaintext.write(made) and char not in webpage.write(made, SIZES["a4"])
     assert char not in "".join(pages(pdf.write(made, SIZES["a4"]).body))
 
 
@@ -170,7 +170,7 @@ def test_other_scripts_are_printed_and_what_cannot_be_is_named() -> None:
     assert set(made.missing) == set("日本שלום")
     assert "U+65E5 CJK UNIFIED IDEOGRAPH-65E5" in text and "\u25af\u25af" in text
     assert "日本" in plaintext.write(document(size, words="日本 ")) and "日本" in webpage.write(
-        document(size, words="日本 ")
+        document(size, words="日本 "), size
     )
 
 

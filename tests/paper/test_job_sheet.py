@@ -61,7 +61,7 @@ def test_every_step_of_a_demo_is_whole_on_one_page(name: str, size: Size) -> Non
     document = make(paper, Facts(one, 1.8e9, Asked(size=size)))
     made = pdf.write(document, size)
     found = [squeezed(page) for page in pages(made.body)]
-    text, web = squeezed(plaintext.write(document)), webpage.write(document)
+    text, web = squeezed(plaintext.write(document)), webpage.write(document, SIZES["a4"])
     for _, stage in one.plan.stages:
         for step in stage.steps:
             assert any(step.id in page for page in found) and step.id in web and step.id in text

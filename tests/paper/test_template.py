@@ -412,3 +412,22 @@ def test_one_hand_is_said_where_the_tube_sits_off_the_middle(tmp_path: Path) -> 
     body = pdf_of(build(tmp_path, wrap_file(**typed)), size)
     text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(body)).pages)
     assert "ONE HAND ONLY" in text
+
+
+@pytest.mark.parametrize("size", ["a4", "letter"])
+def test_a_browser_is_told_of_a_page_that_holds_the_drawing(size: str, tmp_path: Path) -> None:
+    """CSS paged media: a drawing larger than the page box is cut in two or shrunk, and is true no more."""
+    to = tmp_path / "wrap.html"
+    assert run("paper", str(DEMOS / "dunlin-pickup"), "template", "--to", str(to), "--size", size)[0] == 0
+    text = to.read_text(encoding="utf-8")
+    told = re.search(r"@page\{size:([\d.]+)mm ([\d.]+)mm;margin:([\d.]+)mm ([\d.]+)mm\}", text)
+    assert told is not None
+    wide, high, above, beside = map(float, told.groups())
+    assert (wide, high) == {"a4": (210, 297), "letter": (215.9, 279.4)}[size]
+    drawings = re.findall(
+        r'<svg xmlns="[^"]*" width="([\d.]+)mm" height="([\d.]+)mm" viewBox="0 0 ([\d.]+) ([\d.]+)"', text
+    )
+    assert len(drawings) >= 2
+    for width, height, across, down in drawings:
+        assert (width, height) == (across, down), "a millimetre is a millimetre"
+        assert float(width) <= wide - 2 * beside and float(height) <= high - 2 * above

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from html import escape
 
 from planner.paper.ground.drawing import DASHES, Drawing, Stroke, Words
+from planner.paper.ground.sizes import Size
 from planner.paper.ground.tree import (
     NUMBER,
     PLAIN,
@@ -34,7 +35,7 @@ body{font:1.35rem/1.45 "DejaVu Sans",Verdana,sans-serif;color:#000;background:#f
   max-width:70rem;margin:0 auto;padding:1rem}
 h1{font-size:2rem;margin:.2em 0}h2{font-size:1.6rem}h3{font-size:1.35rem}
 h2,h3{break-after:avoid}
-p{margin:.4em 0}
+p{margin:.4em 0}td p{margin:.15em 0}
 table{border-collapse:collapse;width:100%;margin:.6em 0}
 th,td{border:1px solid #000;padding:.35em .5em;text-align:left;vertical-align:top}
 thead{display:table-header-group}
@@ -43,25 +44,31 @@ tr,.caution,.card,svg,p{break-inside:avoid}
 .caution{border:3px solid #000;padding:.4em .7em;margin:.5em 0;font-weight:bold}
 .number{font-size:1.5em;font-weight:bold;white-space:nowrap}
 .small{font-size:.8em}
-.tick{white-space:nowrap;margin-right:.7em}.tick b{font-size:1.5em;line-height:1}
-.blank{white-space:nowrap}.blank i{display:inline-block;border-bottom:2px solid #000;height:1.2em;margin:0 .3em}
+.tick{margin-right:.7em}.tick b{font-size:1.5em;line-height:1}
+.short{white-space:nowrap}.blank i{display:inline-block;border-bottom:2px solid #000;height:1.2em;margin:0 .3em}
 .cards{display:flex;flex-wrap:wrap}.card{border:2px dashed #000;padding:1em}
 .new{break-before:page}.alone{break-before:page;break-after:page}
-.drawing{overflow-x:auto}
-@page{margin:18mm 12mm}
-@media print{body{font-size:10.5pt;max-width:none;padding:0}}
+.drawing{overflow-x:auto}svg{display:block}
+@media print{body{font-size:10.2pt;line-height:1.3;max-width:none;padding:0}.drawing{overflow:visible}
+  h1{font-size:17pt}h2{font-size:14pt}h3{font-size:12pt}h1,h2,h3{margin:.35em 0 .15em}
+  p{margin:.25em 0}td p{margin:.05em 0}
+  th,td{padding:.2em .4em}table,.caution{margin:.3em 0}.tick b{font-size:1.3em}.caution{padding:.2em .5em}
+  .card{padding:.5em}}
 """
+_SHORT = 24  # letters that stay on one line with the line to write on
 _TAGS = {PLAIN: "", STRONG: "b", NUMBER: 'span class="number"', SMALL: 'span class="small"'}
 
 
-def write(document: Document) -> str:
-    """The whole file."""
+def write(document: Document, size: Size) -> str:
+    """The whole file; printed, it goes onto paper of that size, for which its drawings were laid out."""
+    page = f"@page{{size:{size.width:g}mm {size.height:g}mm;margin:{size.bottom:g}mm {size.side:g}mm}}\n"
     title = _text(f"{document.build}: {document.title}")
     body = "".join(_block(block) for block in document.blocks)
     return (
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">"
-        f'<meta name="viewport" content="width=device-width, initial-scale=1"><style>{_STYLE}</style></head>\n<body>\n'
+        f'<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<style>{_STYLE}{page}</style></head>\n<body>\n"
         f"<h1>{_text(document.title)}</h1>\n<p><b>{_text(document.build)}</b></p>\n"
         f'<p class="small">{_text(document.aid)} Made {_text(document.made_says)}.</p>\n{body}</body></html>\n'
     )
@@ -123,9 +130,10 @@ def _inline(part: Text | Tick | Blank) -> str:
         tag = _TAGS[part.look]
         return f"<{tag}>{_text(part.text)}</{tag.partition(' ')[0]}>" if tag else _text(part.text)
     if isinstance(part, Tick):
-        return f' <span class="tick"><b>{"☑" if part.done else "☐"}</b> {_text(part.says)}</span> '
+        return f' <span class="tick"><b>{"☑" if part.done else "☐"}</b>\u00a0{_text(part.says)}</span> '
     line = f'<i style="width:{part.mm:g}mm"></i>'
-    return f' <span class="blank">{_text(part.says)}{line}{_text(part.unit)}</span> '
+    kind = "blank short" if len(part.says) <= _SHORT else "blank"
+    return f' <span class="{kind}">{_text(part.says)}{line}{_text(part.unit)}</span> '
 
 
 def svg(drawing: Drawing, says: str) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from planner.paper.facts import Facts, NothingToPrintError
 from planner.paper.ground.tree import NUMBER, SMALL, STRONG, Blank, Card, Cards, Document, Para, Text, Tick, say, stack
 from planner.paper.sheets import common
@@ -10,6 +12,7 @@ from planner.plan.fill import JOB, references
 from planner.telling.naming import title_of
 
 _MOST = 3  # numbers on a tag
+_KEEP = re.compile(r"\b(keep|kept)\b", re.IGNORECASE)  # what the build says of a piece that falls off and is not waste
 
 
 def document(facts: Facts) -> Document:
@@ -61,6 +64,7 @@ def _card(facts: Facts, name: str, side: str, ops: list[Operation]) -> Card:
         if op.step.one_way
         for ref in op.step.gives
         if (condition := plan.build.conditions.get(ref.name)) is not None and not condition.by_kind
+        if _KEEP.search(f"{ref.name} {condition.means}")
     )
     open_now = sum(1 for op in ops if facts.one.live.is_open(op))
     lines: list[Para] = [
