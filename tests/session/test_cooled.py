@@ -9,9 +9,9 @@ import pytest
 
 from planner.numbers.quantity import Quantity
 from planner.session.onebuild import OneBuild, Refusal, Ticked
-from tests.app.support import Clock
 from tests.numbers.asking import ask
 from tests.support.builds import write_files
+from tests.support.clock import Clock
 
 BUILD = """format: 1
 build: Two stubs

@@ -10,7 +10,8 @@ import pytest
 
 from planner.session.onebuild import OneBuild, Refusal
 from planner.session.opened import Opened, open_build
-from tests.app.support import ROOT, Clock
+from tests.app.support import ROOT
+from tests.support.clock import Clock
 
 DEMOS = sorted(path.name for path in (ROOT / "projects").iterdir() if (path / "build.yaml").is_file())
 

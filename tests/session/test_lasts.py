@@ -17,8 +17,8 @@ from planner.plan.expand import Plan
 from planner.plan.live import Live
 from planner.plan.names import is_passing
 from planner.session.onebuild import OneBuild, Refusal, Ticked, plan_of
-from tests.app.support import Clock
 from tests.support.builds import write_files
+from tests.support.clock import Clock
 
 BUILD = """format: 1
 build: Bright faces

@@ -17,7 +17,7 @@ from planner.session.opened import Opened, open_build
 from planner.session.writing.desk import Outcome, Task, desk_of, no_edit
 from planner.session.writing.desk import now_of as where_it_stands
 from tests.app.numbers.support import NUMBERS, SIDES, axle
-from tests.app.support import Clock
+from tests.support.clock import Clock
 
 
 def changed(draft: Draft, *changes: tuple[str, str, Typed]) -> Draft:

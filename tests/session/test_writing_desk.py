@@ -20,7 +20,8 @@ from planner.session.writing.desk import Outcome, Task, desk_of, no_edit, now_of
 from planner.session.writing.rows import WriteRow, stage_neighbour, step_neighbour, write_rows
 from planner.session.writing.targets import edit_key, spot_at
 from planner.telling.edit import said
-from tests.app.support import ROOT, Clock
+from tests.app.support import ROOT
+from tests.support.clock import Clock
 
 VALUES = {
     "do": "Do it otherwise: [slowly]", "piece": "end-joint", "rounds": 2, "time": "25 min", "wait": "1 h",

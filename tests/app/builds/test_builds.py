@@ -8,7 +8,9 @@ from pathlib import Path
 from planner.app.builds.rows import HEIGHTS, Row, read_row, row_lines
 from planner.session.onebuild import OneBuild
 from planner.telling.looks import plain
-from tests.app.support import BRACKETS, Clock, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, write
+from tests.support.clock import Clock
+from tests.support.screens import opened, screen_text, settled
 
 
 async def test_every_build_is_listed_with_progress_and_findings(brackets: Path, four: Path) -> None:

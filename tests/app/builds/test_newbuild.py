@@ -23,7 +23,8 @@ from planner.files.build.reading import read_build
 from planner.files.disk.folders import read_texts
 from planner.files.starters.make import BLANK, StarterError, StarterNotWrittenError, Wish, make_own, offers
 from planner.plan.model import Build
-from tests.app.support import opened, same_as_golden, screen_text, settled
+from tests.support.golden import same_as_golden
+from tests.support.screens import opened, screen_text, settled
 
 OFFERS = offers()
 JOBS = [offer.starter for offer in OFFERS]

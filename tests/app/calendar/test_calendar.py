@@ -13,7 +13,10 @@ from planner.app.plan.screen import PlanScreen
 from planner.plan.model import Place
 from planner.session.calendar import Made, make_calendar
 from planner.session.onebuild import OneBuild
-from tests.app.support import Clock, detail, opened, same_as_golden, screen_text, settled, write
+from tests.app.support import write
+from tests.support.clock import Clock
+from tests.support.golden import same_as_golden
+from tests.support.screens import detail, opened, screen_text, settled
 
 GATE = {
     "build.yaml": """\

@@ -14,8 +14,10 @@ from planner.session.onebuild import OneBuild
 from planner.session.wayback import off_order
 from planner.telling.looks import plain
 from tests.app.camera.test_camera import BEFORE_TACKS, at, ticked
-from tests.app.support import Clock, detail, logged, opened, screen_text, settled
+from tests.app.support import logged
 from tests.app.write.support import press
+from tests.support.clock import Clock
+from tests.support.screens import detail, opened, screen_text, settled
 
 WELDED = (*BEFORE_TACKS, *(f"tacks#{n}@{side}" for n in (1, 2) for side in ("driver", "passenger")), "weld@driver")
 

@@ -9,7 +9,9 @@ from planner.app.frame.choose import Choose
 from planner.app.shell import PlannerApp
 from planner.files.log.ticklog import TickLog
 from planner.session.onebuild import OneBuild
-from tests.app.support import BRACKETS, Clock, detail, logged, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, logged, write
+from tests.support.clock import Clock
+from tests.support.screens import detail, opened, screen_text, settled
 
 
 def at(app: PlannerApp) -> str:

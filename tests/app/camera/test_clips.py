@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from planner.files.log.ticklog import TickLog
-from tests.app.support import BRACKETS, NOON, Clock, logged, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, logged, write
+from tests.support.clock import NOON, Clock
 from tests.support.commandline import run, run_json
+from tests.support.screens import opened, screen_text, settled
 
 
 @pytest.fixture

@@ -17,8 +17,10 @@ from planner.app.shell import PlannerApp
 from planner.numbers.quantity import Quantity
 from planner.session.onebuild import OneBuild
 from planner.telling.times import clock_words
-from tests.app.support import Clock, logged, opened, screen_text, settled, write
+from tests.app.support import logged, write
 from tests.numbers.asking import ask
+from tests.support.clock import Clock
+from tests.support.screens import opened, screen_text, settled
 
 BUILD = """\
 format: 1

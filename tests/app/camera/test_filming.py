@@ -21,8 +21,10 @@ from planner.app.camera.screen import CameraScreen
 from planner.app.frame.choose import Choose
 from planner.app.shell import PlannerApp
 from planner.session.onebuild import OneBuild
-from tests.app.support import ROOT, Clock, detail, logged, opened, screen_text, settled
+from tests.app.support import ROOT, logged
+from tests.support.clock import Clock
 from tests.support.readings import passing
+from tests.support.screens import detail, opened, screen_text, settled
 
 DEMO = "dunlin-pickup"
 EPISODE = 5

@@ -14,7 +14,9 @@ from planner.app.keys.table import KEYS
 from planner.session.onebuild import OneBuild
 from planner.telling.looks import plain
 from tests.app.camera.test_camera import BEFORE_TACKS, at, ticked
-from tests.app.support import BRACKETS, Clock, detail, logged, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, logged, write
+from tests.support.clock import Clock
+from tests.support.screens import detail, opened, screen_text, settled
 
 
 async def test_a_key_that_is_held_ticks_once(brackets: Path) -> None:

@@ -11,7 +11,9 @@ from planner.app.camera.screen import CameraScreen
 from planner.app.draw.textpane import TextPane
 from planner.app.shell import PlannerApp
 from planner.session.onebuild import OneBuild
-from tests.app.support import Clock, opened, settled, write
+from tests.app.support import write
+from tests.support.clock import Clock
+from tests.support.screens import opened, settled
 
 TWICE = {
     "build.yaml": """\

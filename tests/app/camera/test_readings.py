@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 
 from planner.app.frame.keypad import PAD, Keypad, Pad
-from tests.app.support import Clock, detail, logged, opened, screen_text, write
+from tests.app.support import logged, write
 from tests.numbers.builds import NUMBERS
+from tests.support.clock import Clock
+from tests.support.screens import detail, opened, screen_text
 
 BUILD = """\
 format: 1

@@ -11,7 +11,8 @@ from planner.app.draw.big import HEIGHT, big, big_text
 from planner.files.build.reading import read_build
 from planner.session.onebuild import plan_of
 from planner.telling.looks import plain
-from tests.app.support import ROOT, opened, screen_text
+from tests.app.support import ROOT
+from tests.support.screens import opened, screen_text
 
 SIZES = ((60, 20), (80, 24), (120, 36))
 

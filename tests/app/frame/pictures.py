@@ -19,8 +19,10 @@ from rich.cells import cell_len
 from planner.app import make
 from planner.session.onebuild import OneBuild
 from planner.session.results import Ticked
-from tests.app.support import CELL, ROOT, Clock, settled
+from tests.app.support import ROOT
+from tests.support.clock import Clock
 from tests.support.readings import passing
+from tests.support.screens import CELL, settled
 
 FOLDER = ROOT / ".pictures"
 SIZE = (110, 32)

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from planner.app.frame.choose import Choose
 from tests.app.frame.test_outside import plan_file
-from tests.app.support import opened, screen_text
 from tests.app.write.support import settle
+from tests.support.screens import opened, screen_text
 
 NAME = "01-on (conflicted copy).yaml"
 

@@ -16,7 +16,9 @@ from planner.plan.live import Live
 from planner.plan.ticks import READING
 from planner.session.opened import Opened, open_build
 from planner.session.results import Refusal
-from tests.app.support import ROOT, Clock, opened, settled
+from tests.app.support import ROOT
+from tests.support.clock import Clock
+from tests.support.screens import opened, settled
 
 _DRAWS = ("draw_", "title_line", "detail_lines", "_finding_lines", "_calculator_lines", "render_line", "row_lines")
 

@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 from planner.files.log.ticklog import TickLog
-from tests.app.support import NOON, detail, opened, screen_text, settled, write
+from tests.app.support import write
+from tests.support.clock import NOON
+from tests.support.screens import detail, opened, screen_text, settled
 
 NASTY = [
     "weld [A] to [B]",

@@ -12,7 +12,9 @@ from planner.app.camera.screen import CameraScreen
 from planner.app.plan.screen import PlanScreen
 from planner.session.onebuild import OneBuild
 from tests.app.plan.test_plan import at
-from tests.app.support import BRACKETS, Clock, detail, logged, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, logged, write
+from tests.support.clock import Clock
+from tests.support.screens import detail, opened, screen_text, settled
 
 
 def plan_file(folder: Path) -> Path:

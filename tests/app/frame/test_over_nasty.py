@@ -8,7 +8,8 @@ import pytest
 from textual.events import Paste
 
 from planner.app.frame.over import Over
-from tests.app.support import opened, screen_text, settled, write
+from tests.app.support import write
+from tests.support.screens import opened, screen_text, settled
 
 NASTY = [
     "[/oops", "[bold]x[/bold]", "weld [A] to [B]", "a\u202eb\u2066c", "zero\u200bwidth\u00ad", "狭い車軸🚗",

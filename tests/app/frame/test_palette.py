@@ -23,7 +23,8 @@ from planner.app.screens import MAKERS
 from planner.app.shell import PlannerApp
 from planner.files.machine.device import state_folder
 from planner.files.machine.kept import keep, kept
-from tests.app.support import logged, opened, screen_text, settled
+from tests.app.support import logged
+from tests.support.screens import opened, screen_text, settled
 
 
 def all_classes(base: type) -> set[type]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.app.frame.pictures import FOLDER, pictures
-from tests.app.support import svg_text
+from tests.support.screens import svg_text
 
 
 def test_the_pictures_are_up_to_date() -> None:

@@ -10,7 +10,7 @@ from planner.app.camera.screen import CameraScreen
 from planner.app.plan.screen import PlanScreen
 from planner.app.shell import PlannerApp
 from planner.app.write.screen import WriteScreen
-from tests.app.support import opened, settled
+from tests.support.screens import opened, settled
 
 
 def where(app: PlannerApp) -> str:

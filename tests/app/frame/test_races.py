@@ -17,8 +17,9 @@ from planner.app.keep import keeping
 from planner.app.shell import PlannerApp
 from planner.app.write.form import FormScreen
 from planner.session.writing.desk import Desk
-from tests.app.support import BRACKETS, FOUR, opened, screen_text, settled, write
+from tests.app.support import BRACKETS, FOUR, write
 from tests.app.write.support import make, press, said, settle, text_of, to_field, to_row, writing
+from tests.support.screens import opened, screen_text, settled
 
 
 async def _to_kind(pilot: Pilot[Any]) -> None:

@@ -14,7 +14,8 @@ from planner.app.keys.table import KEYS
 from planner.files.build.reading import read_build
 from planner.files.log.ticklog import TickLog
 from planner.session.onebuild import OneBuild
-from tests.app.support import Clock, opened
+from tests.support.clock import Clock
+from tests.support.screens import opened
 
 SCREENS = ("plan", "camera", "traps", "numbers", "write", "builds", "problems", "calendar", "series")
 SIZES = ((80, 24), (60, 20), (120, 36), (40, 4), (20, 8), (200, 60))

@@ -9,7 +9,10 @@ import pytest
 
 from planner.app.plan.screen import PlanScreen
 from planner.session.onebuild import OneBuild
-from tests.app.support import ROOT, Clock, opened, same_as_golden, screen_text, settled, write
+from tests.app.support import ROOT, write
+from tests.support.clock import Clock
+from tests.support.golden import same_as_golden
+from tests.support.screens import opened, screen_text, settled
 
 SIZES = ((60, 20), (80, 24), (120, 36))
 BROKEN = {"build.yaml": "format: 1\nbuild: Bracket\nsides: [driver, driver]\n", "episodes/1.yaml": ""}

@@ -16,7 +16,7 @@ import pytest
 
 from planner.app.frame.help import Actions
 from planner.files.machine.faults import keep_fault
-from tests.app.support import opened, screen_text, settled
+from tests.support.screens import opened, screen_text, settled
 
 pty = pytest.importorskip("pty")
 termios = pytest.importorskip("termios")

@@ -13,7 +13,8 @@ from planner.app.shell import PlannerApp
 from planner.session.numbers.desk import Desk
 from planner.session.numbers.file import read_now
 from planner.telling.looks import plain
-from tests.app.support import settled, write
+from tests.app.support import write
+from tests.support.screens import settled
 
 #: The key that goes to the numbers.
 HASH = "number_sign"

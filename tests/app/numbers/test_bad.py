@@ -15,7 +15,7 @@ from planner.numbers.registry import calculator
 from planner.session.numbers.draft import unreadable
 from planner.telling.looks import plain
 from tests.app.numbers.support import HASH, NUMBERS, SIDES, axle, desk_of, screen_of, typed
-from tests.app.support import opened, screen_text, settled
+from tests.support.screens import opened, screen_text, settled
 
 INCH = Show(32)
 

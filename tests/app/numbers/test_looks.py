@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.app.numbers.support import HASH, axle, screen_of, typed
-from tests.app.support import opened, same_as_golden, screen_text, settled
+from tests.support.golden import same_as_golden
+from tests.support.screens import opened, screen_text, settled
 
 SIZES = [(60, 20), (80, 24), (120, 36)]
 

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.app.numbers.support import HASH, NUMBERS, axle, entries, form, results, typed
-from tests.app.support import FOUR, opened, screen_text, settled, write
+from tests.app.support import FOUR, write
+from tests.support.screens import opened, screen_text, settled
 
 
 async def test_a_change_elsewhere_in_the_file_is_taken_in(tmp_path: Path) -> None:

@@ -11,7 +11,8 @@ from planner.app.numbers.screen import NumbersScreen
 from planner.numbers.registry import CALCULATORS
 from planner.telling.looks import plain
 from tests.app.numbers.support import HASH, NUMBERS, axle, entries, figure, form, results, screen_of, typed, where
-from tests.app.support import FOUR, ROOT, opened, screen_text, settled, write
+from tests.app.support import FOUR, ROOT, write
+from tests.support.screens import opened, screen_text, settled
 
 SIZES = [(60, 20), (80, 24), (120, 36)]
 

@@ -10,8 +10,10 @@ from textual.widgets import Input
 from planner.app.papers.screen import PapersScreen
 from planner.paper.registry import PAPERS
 from planner.telling.looks import plain
-from tests.app.support import BRACKETS, opened, same_as_golden, screen_text, settled, write
+from tests.app.support import BRACKETS, write
 from tests.paper.sample import pages
+from tests.support.golden import same_as_golden
+from tests.support.screens import opened, screen_text, settled
 
 
 def preview(app: object) -> str:

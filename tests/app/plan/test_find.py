@@ -11,7 +11,9 @@ from planner.files.build.reading import read_build
 from planner.plan.expand import Plan
 from planner.session.onebuild import plan_of
 from planner.telling.looks import plain
-from tests.app.support import ROOT, detail, opened, same_as_golden, screen_text, settled
+from tests.app.support import ROOT
+from tests.support.golden import same_as_golden
+from tests.support.screens import detail, opened, screen_text, settled
 
 
 @pytest.fixture(scope="module")

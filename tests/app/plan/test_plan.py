@@ -16,7 +16,9 @@ from planner.app.plan.screen import PlanScreen
 from planner.app.shell import PlannerApp
 from planner.session.onebuild import OneBuild
 from planner.telling.looks import plain
-from tests.app.support import FOUR, Clock, detail, logged, opened, screen_text, settled, write
+from tests.app.support import FOUR, logged, write
+from tests.support.clock import Clock
+from tests.support.screens import detail, opened, screen_text, settled
 
 
 def at(app: PlannerApp) -> str | None:

@@ -18,7 +18,7 @@ from planner.session.opened import Opened, open_build
 from planner.telling.looks import plain
 from planner.telling.rows import CellState, cell_of, plan_rows
 from planner.telling.times import clock_words
-from tests.app.support import Clock
+from tests.support.clock import Clock
 
 
 def read(folder: Path, clock: Clock | None = None) -> Opened:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from planner.session.onebuild import OneBuild
-from tests.app.support import opened, screen_text
+from tests.support.screens import opened, screen_text
 
 
 def row(text: str, words: str) -> str:

@@ -11,8 +11,11 @@ from textual.widgets import Input
 from planner.app.plan.screen import PlanScreen
 from planner.app.series.screen import SeriesScreen
 from planner.session.onebuild import OneBuild
-from tests.app.support import NOON, Clock, detail, opened, same_as_golden, screen_text, settled, write
+from tests.app.support import write
+from tests.support.clock import NOON, Clock
 from tests.support.commandline import run
+from tests.support.golden import same_as_golden
+from tests.support.screens import detail, opened, screen_text, settled
 
 GATE = {
     "build.yaml": """\

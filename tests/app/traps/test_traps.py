@@ -9,8 +9,9 @@ from planner.app.traps.screen import TrapsScreen
 from planner.files.editing.spots import Edit
 from planner.session.onebuild import OneBuild
 from planner.session.writing.desk import Task, desk_of, now_of
-from tests.app.support import FOUR, opened, screen_text, settled, write
+from tests.app.support import FOUR, write
 from tests.support.commandline import run_json
+from tests.support.screens import opened, screen_text, settled
 
 
 async def test_every_finding_is_listed_with_its_repair(brackets: Path) -> None:

@@ -19,7 +19,7 @@ from planner.app.write.form import FormScreen
 from planner.app.write.screen import WriteScreen
 from planner.files.build.reading import read_build
 from planner.telling.looks import plain
-from tests.app.support import opened
+from tests.support.screens import opened
 
 JOB = """\
 # A bracket on each side of a cart.

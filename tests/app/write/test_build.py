@@ -7,12 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.editors import editor as write_editor
 from planner.app.write.screen import WriteScreen
 from planner.commands import main
 from planner.files.build.reading import read_build
-from tests.app.support import opened
 from tests.app.write.support import fill, on_row, press, said, settle, to_field, to_row, type_text
+from tests.support.screens import opened
 
 TYPED = """\
 Hinges
@@ -23,11 +22,6 @@ Hang it
   Lift the gate on
   Check that it swings free
 """
-
-
-@pytest.fixture(autouse=True)
-def _at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(write_editor, "PAUSE", 0.01)
 
 
 async def test_a_build_from_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

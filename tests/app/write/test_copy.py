@@ -12,7 +12,9 @@ from planner.files.disk.folders import read_texts
 from planner.files.disk.saving import ChangedOutsideError
 from planner.files.editing.spots import Spot
 from planner.telling.looks import plain
-from tests.app.support import opened, same_as_golden, screen_text, settled, write
+from tests.app.support import write
+from tests.support.golden import same_as_golden
+from tests.support.screens import opened, screen_text, settled
 
 TABLE = {
     "build.yaml": "format: 1\nbuild: A bench   # mine\nsides: [left, right]\n",

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
 from textual.widgets import Input
 
-from planner.app.editors import editor as write_editor
 from planner.app.editors.line import LineEditor
 from planner.app.editors.lines import LinesEditor
 from planner.app.editors.pick import PickMany, PickOne
@@ -15,14 +13,12 @@ from planner.app.frame.choose import Choose
 from planner.app.write.form import FormScreen
 from planner.files.editing.spots import BUILD_KEYS, EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
 from planner.files.plankeys import BUILD_FIELDS, EPISODE_FIELDS, STAGE_FIELDS, STEP_FIELDS
-from tests.app.support import screen_text
 from tests.app.write.support import (
     JOB,
     ONE,
     SECOND,
     TWO,
     fill,
-    make,
     on_row,
     press,
     readable,
@@ -34,17 +30,7 @@ from tests.app.write.support import (
     type_text,
     writing,
 )
-
-
-@pytest.fixture(autouse=True)
-def _at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(write_editor, "PAUSE", 0.01)
-
-
-@pytest.fixture
-def cart(tmp_path: Path) -> Path:
-    """A cart with a bracket on each side."""
-    return make(tmp_path)
+from tests.support.screens import screen_text
 
 
 def test_every_key_of_the_files_has_a_field() -> None:

@@ -9,14 +9,13 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import TextArea
 
-from planner.app.editors import editor as write_editor
 from planner.app.editors.line import LineEditor
 from planner.app.editors.pick import PickMany, PickOne
 from planner.app.keys.table import keys_of
 from planner.app.write.form import FormScreen
 from planner.app.write.screen import WriteScreen
 from planner.session.onebuild import OneBuild
-from tests.app.support import ROOT, same_as_golden, screen_text, write
+from tests.app.support import ROOT, write
 from tests.app.write.support import (
     FIRST,
     ONE,
@@ -31,19 +30,10 @@ from tests.app.write.support import (
     type_text,
     writing,
 )
+from tests.support.golden import same_as_golden
+from tests.support.screens import screen_text
 
 SIZES = ((60, 20), (80, 24), (120, 36))
-
-
-@pytest.fixture(autouse=True)
-def _at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(write_editor, "PAUSE", 0.01)
-
-
-@pytest.fixture
-def cart(tmp_path: Path) -> Path:
-    """A cart with a bracket on each side."""
-    return make(tmp_path)
 
 
 @pytest.fixture

@@ -27,7 +27,10 @@ from planner.files.build.reading import read_build
 from planner.plan.expand import Plan
 from planner.session.onebuild import OneBuild, plan_of
 from planner.telling.looks import plain
-from tests.app.support import BRACKETS, Clock, logged, opened, same_as_golden, screen_text, settled, write
+from tests.app.support import BRACKETS, logged, write
+from tests.support.clock import Clock
+from tests.support.golden import same_as_golden
+from tests.support.screens import opened, screen_text, settled
 
 SECOND = """\
 format: 1

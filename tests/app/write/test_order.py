@@ -7,8 +7,8 @@ from pathlib import Path
 from planner.app.frame.choose import Choose
 from planner.session.onebuild import OneBuild
 from planner.session.wayback import off_order
-from tests.app.support import opened, screen_text
 from tests.app.write.support import press
+from tests.support.screens import opened, screen_text
 
 
 def _traps(folder: Path) -> int:

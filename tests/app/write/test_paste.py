@@ -19,7 +19,9 @@ from planner.files.editing.spots import Spot, applied, steps_in
 from planner.files.editing.typed import Part, Typed, has_levels, id_of, parts_of, put_in, steps_of
 from planner.files.yaml.places import EditError
 from planner.plan.words import is_name
-from tests.app.support import BRACKETS, opened, same_as_golden, screen_text, settled, write
+from tests.app.support import BRACKETS, write
+from tests.support.golden import same_as_golden
+from tests.support.screens import opened, screen_text, settled
 
 LIST = """\
 Cut and prepare:

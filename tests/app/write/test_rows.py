@@ -4,18 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
-from planner.app.editors import editor as write_editor
 from planner.app.frame.choose import Choose
 from planner.app.plan.screen import PlanScreen
-from tests.app.support import screen_text
 from tests.app.write.support import (
     FIRST,
     ONE,
     SECOND,
     TWO,
-    make,
     on_row,
     press,
     readable,
@@ -25,17 +20,7 @@ from tests.app.write.support import (
     type_text,
     writing,
 )
-
-
-@pytest.fixture(autouse=True)
-def _at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(write_editor, "PAUSE", 0.01)
-
-
-@pytest.fixture
-def cart(tmp_path: Path) -> Path:
-    """A cart with a bracket on each side."""
-    return make(tmp_path)
+from tests.support.screens import screen_text
 
 
 async def test_a_step_is_added_behind_the_cursor(cart: Path) -> None:

@@ -6,19 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.editors import editor as write_editor
 from planner.app.frame.choose import Choose
 from planner.app.write.form import FormScreen
 from planner.app.write.screen import WriteScreen
 from planner.files.disk.saving import NotSavedError
 from planner.session.onebuild import OneBuild
 from planner.session.writing import desk as write_desk
-from tests.app.support import BRACKETS, logged, screen_text, write
+from tests.app.support import BRACKETS, logged, write
 from tests.app.write.support import (
     FIRST,
     ONE,
     fill,
-    make,
     on_row,
     press,
     readable,
@@ -31,17 +29,7 @@ from tests.app.write.support import (
     type_text,
     writing,
 )
-
-
-@pytest.fixture(autouse=True)
-def _at_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(write_editor, "PAUSE", 0.01)
-
-
-@pytest.fixture
-def cart(tmp_path: Path) -> Path:
-    """A cart with a bracket on each side."""
-    return make(tmp_path)
+from tests.support.screens import screen_text
 
 
 async def test_a_repair_is_shown_and_then_written(tmp_path: Path) -> None:

@@ -6,7 +6,6 @@ from pathlib import Path
 
 from planner.app.write.screen import WriteScreen
 from planner.files.build.reading import read_build
-from tests.app.support import screen_text
 from tests.app.write.support import (
     FIRST,
     SECOND,
@@ -20,6 +19,7 @@ from tests.app.write.support import (
     type_text,
     writing,
 )
+from tests.support.screens import screen_text
 
 
 def steps(folder: Path) -> dict[str, list[str]]:
