@@ -7,13 +7,19 @@ from typing import NamedTuple
 
 from planner.plan.expand import Operation, Plan
 from planner.plan.machine import machine_of
+from planner.plan.model import Step
 from planner.plan.pieces import Grounding
 
 LONG_WAIT = 6 * 3600  # seconds after which a spell in the shop is over
 
 END = "(end)"
 
-SIGN_OFF = "sign-off"  # the kind of work that lists the debts which stand
+SIGN_OFF, SIGNED = "sign-off", "signed"  # the kind of work that lists the debts which stand, and its word
+
+
+def is_sign_off(step: Step) -> bool:
+    """Whether a step signs work off: by its kind's name, or since its kind, called otherwise, gives what that does."""
+    return step.kind == SIGN_OFF or any(ref.through and ref.name.endswith(f".{SIGNED}") for ref in step.gives)
 
 
 class Debt(NamedTuple):

@@ -12,7 +12,7 @@ from planner.files.disk.journal import mend
 from planner.files.log.ticklog import TickLog
 from planner.files.yaml.tree import Problem
 from planner.plan.cards import Card, cards
-from planner.plan.debts import SIGN_OFF
+from planner.plan.debts import is_sign_off
 from planner.plan.expand import Operation, Plan, expand
 from planner.plan.fill import (
     Moved,
@@ -256,7 +256,7 @@ class Standing:
 
     def debts_at(self, op: Operation) -> tuple[str, ...]:
         """The debts that stand, at a sign-off; nothing at other work."""
-        return tuple(self.live.debts()) if op.step.kind == SIGN_OFF else ()
+        return tuple(self.live.debts()) if is_sign_off(op.step) else ()
 
     def planned_numbers(self) -> Numbers:
         """The numbers that steps name as they were planned, whatever was measured since."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from planner.plan.debts import SIGN_OFF
+from planner.plan.debts import is_sign_off
 from planner.plan.expand import Operation
 from planner.plan.messages import split_grounded
 from planner.plan.model import GAP, NOTICE, Finding
@@ -157,7 +157,7 @@ def lasting_lines(one: OneBuild, op: Operation) -> list[Line]:
 
 def hold_lines(one: OneBuild, op: Operation) -> list[Line]:
     """At a sign-off that is open: the hold points that are not passed, and how many are."""
-    if op.step.kind != SIGN_OFF or not one.live.is_open(op):
+    if not is_sign_off(op.step) or not one.live.is_open(op):
         return []
     holds = [each for each in one.plan.operations if each.step.hold is not None]
     open_ = [each for each in holds if one.live.is_open(each)]

@@ -28,6 +28,12 @@ STEP = "  - stage: One\n    steps:\n      - {step: weld, do: x, kind: weld, piec
         ("kinds: {weld: {least-rounds: 0}}\n", 4, "least-rounds: wants a whole number from 1 to 99"),
         ("kinds: {weld: {least-rounds: {rounds: 2, with: wled}}}\n", 4, "there is no kind wled; did you mean weld?"),
         ("kinds: {weld: {counts-when: [colld]}}\n", 4, "no kind declares the word colld; did you mean cool?"),
+        ("pieces:\n  seal: {in: join}\n", 5, "no step works on a piece join; did you mean joint?"),
+        (
+            "kinds: {weld: {words: {x: {kept: side, means: x, whole: true, where-given: true}}}}\n",
+            4,
+            "where-given goes with neither whole nor owed",
+        ),
         ("kinds: {weld: {used-up: [nope]}}\n", 4, "no kind declares the word nope"),
     ],
 )

@@ -58,6 +58,15 @@ def test_a_sign_off_lists_the_debts_that_stand(tmp_path: Path) -> None:
     assert all_steps(folder)["debts"] == ["tank.watched-for"]
 
 
+def test_a_sign_off_of_another_name_is_known_by_the_word_it_gives(tmp_path: Path) -> None:
+    mine = "  release-it: {means: Let it go out, gives: [signed]}\n"
+    named = DEBTS.replace("kind: sign-off, sides", "kind: release-it, piece: tank, sides")
+    folder = write_build(tmp_path, named, JOB + KINDS + mine)
+    assert tick(folder, "drain", "--now", NOON).code == 0
+    rows = steps(folder, "--now", NOON)
+    assert rows["sign"]["debts"] == ["tank.filled"] and rows["watch"]["debts"] == []
+
+
 def test_a_watch_takes_its_full_time_after_the_last_hot_work(tmp_path: Path) -> None:
     folder = write_build(tmp_path, DEBTS, JOB + KINDS)
     assert tick(folder, "drain", "--now", NOON).code == tick(folder, "hot", "--now", NOON).code == 0

@@ -91,4 +91,4 @@ def _a_letter_off(word: str, other: str) -> bool:
     if len(different) != 1:
         return False
     a, b = different[0]
-    return min(len(a), len(b)) > 3 and (a + b).isalpha() and SequenceMatcher(None, a, b).ratio() > 0.8
+    return min(len(a), len(b)) > 2 and (a + b).isalpha() and SequenceMatcher(None, a, b).ratio() > 0.8

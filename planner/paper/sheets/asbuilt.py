@@ -28,7 +28,7 @@ from planner.paper.ground.tree import (
     stack,
 )
 from planner.paper.sheets import common
-from planner.plan.debts import SIGN_OFF
+from planner.plan.debts import is_sign_off
 from planner.plan.expand import Operation
 from planner.plan.fill import references
 from planner.plan.model import GAP, TRAP
@@ -186,7 +186,7 @@ def _looked(facts: Facts) -> list[Block]:
             )
         )
         for op in _ops(facts)
-        if op.step.kind in _LOOKS or op.step.kind == SIGN_OFF
+        if op.step.kind in _LOOKS or is_sign_off(op.step)
     ]
     if not rows:
         return []
