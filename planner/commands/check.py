@@ -12,7 +12,7 @@ from planner.plan.fill import said
 from planner.plan.findings import graver_first
 from planner.plan.names import is_passing
 from planner.telling.change import repair_says, why_says
-from planner.telling.finding import rows_of
+from planner.telling.finding import by_word, rows_of
 from planner.telling.looks import few_checked
 
 if TYPE_CHECKING:
@@ -136,24 +136,32 @@ def _row_lines(build: OneBuild, row: Row, repairs: Repairs | None) -> list[str]:
     op = build.plan.by_name.get(finding.at)
     do = "" if op is None else f": {said(build.plan.build, op.step, op.side)}"
     lines = ["", f"{level}: {', '.join(dict.fromkeys(each.at for each in row.findings))}{do}"]
+    for each in by_word(row):
+        lines += _cure_lines(build, each, repairs)
+    place = "" if finding.place is None else f", {finding.place}"
+    lines.append(f"  {finding.rule} {' '.join(each.id for each in row.findings)}{place}")
+    return lines
+
+
+def _cure_lines(build: OneBuild, row: Row, repairs: Repairs | None) -> list[str]:
+    """What is wrong in findings of one word, and what to do."""
+    finding = row.first
     same = "" if len(row.findings) == 1 else f" The same of {_others(row)}."
     offered = {} if repairs is None else {each.id: repairs.by_finding.get(each.id) for each in row.findings}
     found = [(each, offered[each.id]) for each in row.findings if offered.get(each.id) is not None]
-    if found:  # walked, so it says better what to do
-        lines += wrap(f"{finding.told()}{same}")
-        said_already = set()
-        for each, repair in found:
-            if repair is not None:
-                says = f"Repair ({repair.kind}): {repair_says(build.plan, each, repair)} {why_says(each, repair)}"
-                if says not in said_already:
-                    lines += wrap(says)
-                said_already.add(says)
-    else:
-        lines += wrap(f"{finding.says}{same}")
+    if not found:
+        lines = wrap(f"{finding.says}{same}")
         if repairs is not None and repairs.searched(finding):
             lines.append("  No single change of the plan cures this; the advice above may take several.")
-    place = "" if finding.place is None else f", {finding.place}"
-    lines.append(f"  {finding.rule} {' '.join(each.id for each in row.findings)}{place}")
+        return lines
+    lines = wrap(f"{finding.told()}{same}")  # a repair was walked, so it says better what to do
+    said_already = set()
+    for each, repair in found:
+        if repair is not None:
+            says = f"Repair ({repair.kind}): {repair_says(build.plan, each, repair)} {why_says(each, repair)}"
+            if says not in said_already:
+                lines += wrap(says)
+            said_already.add(says)
     return lines
 
 

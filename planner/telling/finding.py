@@ -43,7 +43,20 @@ def rows_of(findings: Sequence[Finding]) -> list[Row]:
     groups: dict[tuple[str, str, bool], list[Finding]] = {}
     for each in findings:
         groups.setdefault((_about(each), each.level, each.history), []).append(each)
-    return [Row(tuple(group)) for group in groups.values()]
+    rows: dict[tuple[str, bool] | int, list[Finding]] = {}
+    for number, group in enumerate(groups.values()):
+        first = group[0]
+        gap = first.rule == "never-given" and _NEW_WORK.match(first.todo)  # all that one step lacks is one row
+        rows.setdefault((step_of(first.at), first.history) if gap else number, []).extend(group)
+    return [Row(tuple(group)) for group in rows.values()]
+
+
+def by_word(row: Row) -> list[Row]:
+    """A row that tells of several words, as one for each; each has a cure of its own."""
+    words: dict[str, list[Finding]] = {}
+    for each in row.findings:
+        words.setdefault(_word(each) if row.first.rule == "never-given" else "", []).append(each)
+    return [Row(tuple(group)) for group in words.values()]
 
 
 def _about(finding: Finding) -> str:
@@ -51,10 +64,12 @@ def _about(finding: Finding) -> str:
     rule = finding.rule
     if rule in ONCE_A_BUILD:
         return rule
+    if rule in ("never-given", "spoiled", "left-open") and _NEW_WORK.match(
+        finding.todo
+    ):  # the same work, on each piece
+        return f"new work {_word(finding)}"
     if rule == "left-open":  # one look at all of it closes them
         return f"{rule} {finding.at} {_word(finding)}"
-    if rule in ("never-given", "spoiled") and _NEW_WORK.match(finding.todo):  # the same work, on each piece
-        return f"{rule} {_word(finding)}"
     if rule == "lopsided" and "@" not in finding.at:  # too few rounds: more of them, in turns
         return rule
     return finding.group or finding.id
@@ -144,6 +159,9 @@ def sentence(plan: Plan, row: Row) -> str:
 
 
 def _wrong(plan: Plan, row: Row) -> str:
+    words = by_word(row)
+    if len(words) > 1:
+        return " and ".join(_wrong(plan, each) for each in words)
     finding = row.first
     cause = "" if finding.cause is None else f"“{_does(plan, finding.cause)}”"
     if finding.condition is not None:
