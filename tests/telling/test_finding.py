@@ -109,8 +109,10 @@ down lower frame sides: once
 sign sign-off frame sides: once""",
     ),
     "sill": (
-        "{sill: {not-yet: [dry]}, patch: {in: sill}, trim: {in: sill, not-yet: [heat-safe]}, "
-        "car: {not-yet: [arc-safe]}}",
+        (
+            "{sill: {not-yet: [dry]}, patch: {in: sill}, trim: {in: sill, not-yet: [heat-safe]}, "
+            "car: {not-yet: [arc-safe]}}"
+        ),
         """\
 up raise car sides: once
 seats strip trim
@@ -158,8 +160,10 @@ down lower car sides: once
 drive road-test car sides: once""",
     ),
     "brakes": (
-        "{corner: {}, disc: {in: corner}, caliper: {in: corner}, line: {in: corner}, "
-        "tab: {in: corner}, wheel: {}, truck: {not-yet: [arc-safe]}}",
+        (
+            "{corner: {}, disc: {in: corner}, caliper: {in: corner}, line: {in: corner}, "
+            "tab: {in: corner}, wheel: {}, truck: {not-yet: [arc-safe]}}"
+        ),
         """\
 up raise truck sides: once
 wheel strip wheel

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from planner.app.editors.editor import Editing
 from planner.app.frame.choose import Choose
 from planner.app.keep.keeping import keep, save_again, tell, unreadable
+from planner.app.write.comes import ask_comes, new_pieces, pieces_named
 from planner.files.editing.episodes import add_episode, delete_episode, duplicate_episode
 from planner.files.editing.spots import Edit, Spot, Texts, fresh_id
 from planner.files.editing.steps import (
@@ -218,10 +219,13 @@ class Writer:
                 return Spot(self.now(row).path), row.stages
             return self._behind(row, at_end=True)
 
+        before = pieces_named(self.shell.whole().one.plan)
+
         def then(outcome: Outcome) -> None:
             where = to_new_step(outcome)
             if where is not None and self.page.stands:
                 self.page.go_to_row(where)
+            ask_comes(self.shell, new_pieces(before, outcome), self.did)
 
         if row.what == EPISODE:
             into = f"under stages of their own, behind those of episode {row.number}"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Protocol
 from planner.app.editors.condition import ask_condition
 from planner.app.editors.editor import Editing, Editor
 from planner.app.editors.sides import ask_sides
+from planner.app.write.comes import ask_comes, new_pieces, pieces_named
 from planner.files.editing.spots import Edit, Texts, set_at
 from planner.files.plankeys import (
     AFTER,
@@ -90,8 +91,12 @@ class Editors:
             self.edit_sides(editing)
             return
         editor = editor_for(editing, self._side_count(), self._planned(field))
+        asks = target.level == STEP and field.key == "piece"
+        before = pieces_named(form.plan) if asks else set()
 
         def done(outcome: Outcome | None) -> None:
+            if asks:
+                ask_comes(form.shell, new_pieces(before, outcome), form.edited)
             if outcome is not None and (target.level == CONDITION or field.key in ("step", "episode", "stage")):
                 form.target = self._moved(target, field, outcome)
             form.edited(outcome)

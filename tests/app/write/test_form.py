@@ -9,6 +9,7 @@ from textual.widgets import Input
 from planner.app.editors.line import LineEditor
 from planner.app.editors.lines import LinesEditor
 from planner.app.editors.pick import PickMany, PickOne
+from planner.app.frame.ask import Type
 from planner.app.frame.choose import Choose
 from planner.app.write.form import FormScreen
 from planner.files.editing.spots import BUILD_KEYS, EPISODE_KEYS, STAGE_KEYS, STEP_KEYS
@@ -68,6 +69,7 @@ async def test_every_sort_of_key_of_a_step(cart: Path) -> None:
         await type_text(pilot, "fit-up")
         await press(pilot, "enter")
         await fill(pilot, "piece", "bracket-joint")
+        await press(pilot, "escape")  # how it comes
         await fill(pilot, "rounds", "3")
         await to_field(pilot, "turns")
         await press(pilot, "enter")
@@ -98,6 +100,29 @@ async def test_every_sort_of_key_of_a_step(cart: Path) -> None:
         "        where: desk\n        hands: 2\n        film: none\n        shots: [From above, From the side]\n"
         "        note: [Watch the gap]\n",
     )
+
+
+async def test_a_piece_named_for_the_first_time_is_asked_how_it_comes(cart: Path) -> None:
+    async with writing(cart) as (app, pilot):
+        await to_row(pilot, "fit")
+        await press(pilot, "e")
+        await fill(pilot, "piece", "axle")
+        assert isinstance(app.screen, Type) and "How does the axle come?" in screen_text(app)
+        await type_text(pilot, "oily, bearing-in")
+        await press(pilot, "enter")
+        assert "did you mean bearings-in?" in screen_text(app)
+        await press(pilot, "ctrl+u")
+        await type_text(pilot, "oily, bearings-in")
+        await press(pilot, "enter")
+        assert isinstance(app.screen, FormScreen) and "axle comes oily, bearings-in" in said(app)
+        assert "pieces:\n  axle:\n    not-yet: [dry, heat-safe]\n" in text_of(cart, "build.yaml")
+        await fill(pilot, "piece", "axle-end")
+        await press(pilot, "escape")  # nothing is said of it, and nothing written
+        assert isinstance(app.screen, FormScreen)
+        await fill(pilot, "piece", "axle")
+        assert isinstance(app.screen, FormScreen)  # it is known by now
+        assert "axle-end" not in text_of(cart, "build.yaml")
+    assert readable(cart)
 
 
 async def test_an_error_is_said_in_the_words_of_the_reader(cart: Path) -> None:
@@ -182,6 +207,7 @@ async def test_after_and_without_and_sides(cart: Path) -> None:
         await type_text(pilot, "clean")
         await press(pilot, "enter")
         await fill(pilot, "piece", "joint")
+        await press(pilot, "escape")
         await to_field(pilot, "without")
         await press(pilot, "enter")
         assert isinstance(app.screen, PickMany)
