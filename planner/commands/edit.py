@@ -13,7 +13,8 @@ _EXAMPLE = """  planner edit dunlin-pickup 5 --to held-by-six-tacks.otio
   planner edit dunlin-pickup 5 --to chapters.vtt
 
 The ending says what is written: .otio a timeline, .edl an edit decision list, .vtt and .txt chapters, .csv a table. A
-slate ties a clip to the clock: planner tick BUILD OP --slate "CLIP TIMECODE RATE". What cannot be placed is named."""
+slate ties a clip to the clock: planner tick BUILD OP --slate "CLIP TIMECODE RATE". What cannot be placed is named.
+Some readers of edit decision lists leave markers with drop-frame labels aside; .otio and .csv carry every rate."""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -51,6 +52,8 @@ def run(argv: Sequence[str]) -> int:
     if before is not None and not args.replace:
         raise CommandError(f"{path} is there already; --replace writes over it", EXIT_NOT_WRITTEN, path=args.to)
     put(path, before, body.encode(), "--to")
+    if path.suffix.lower() == ".edl" and rushes.clips[0].rate.drop:
+        say("notice: the markers carry drop-frame labels; a reader without them takes the clips and leaves the markers")
     answer = {"file": str(path), "clips": len(rushes.clips), "marks": len(rushes.marks)}
     if args.json:
         lost_rows = [{"what": lost.what, "why": lost.why} for lost in rushes.lost]
