@@ -88,7 +88,7 @@ def calendar_lines(made: Made) -> list[str]:
         lines += ["", "Start no later than (a long wait hangs on it)"]
         lines += [f"  {name}  {day(latest, zone)}" for name, latest in results.order_by]
     if results.critical:
-        lines += ["", "* on the critical path: put off, it puts off the end"]
+        lines += ["", "* on the critical path: put off, it puts off the end, were hours and hands endless"]
     return lines
 
 

@@ -32,8 +32,11 @@ def shift_lines(one: OneBuild, made: Made, spell: Spell) -> list[Line]:
                 lines.append(line(("             ", ""), (f"↻ set-up: {op.step.setup}", "caution")))
             setup = op.step.setup
         lines += _part_lines(one, made, part, op, ends)
+    lines += _free_lines(spell, free, spell.end, zone)
     lines += _cooling(spell, zone)
     lines += _closing(made, spell)
+    if any(part.name in made.results.critical for part in spell.parts):
+        lines.append(line(("◆ no slack   ", "number"), "by links and waits, were hours and hands endless"))
     return [*lines, *_filming(spell, ops), *_cautions(spell, ops)]
 
 
@@ -50,7 +53,7 @@ def _part_lines(one: OneBuild, made: Made, part: Part, op: Operation | None, end
     known = one.plan.by_name.get(op.name)  # work of another build that shares the hands has numbers of its own
     does = said(one.plan.build, op.step, op.side) if known is not None and known.step is op.step else op.step.do
     wait = f"; then it waits {show_duration(op.step.wait)}" if op.step.wait and not more else ""
-    return [*found, line(("               ", "dim"), (does + wait, ""))]
+    return [*found, line(("               ", "mark"), (does + wait, ""))]
 
 
 def _free_lines(spell: Spell, start: int, end: int, zone: str | None) -> list[Line]:
@@ -75,10 +78,13 @@ def _setup_before(made: Made, spell: Spell, ops: dict[str, Operation]) -> str | 
 
 
 def _cooling(spell: Spell, zone: str | None) -> list[Line]:
-    """What waits while the shift goes on."""
+    """What waits since before the shift, or when its last work is done; what is shorter is said with its step."""
     today = day(spell.end, zone).rpartition(" ")[0]
     found = []
+    mine, last = {part.name for part in spell.parts}, spell.parts[-1].end
     for name, until in spell.cooling:
+        if name in mine and until <= last:
+            continue
         when = day(until, zone)
         shown = clock(until, zone) if when.rpartition(" ")[0] == today else when
         found.append(line(("◷ waits      ", "waits"), f"{name} until {shown}"))
