@@ -53,7 +53,7 @@ def _part_lines(one: OneBuild, made: Made, part: Part, op: Operation | None, end
     known = one.plan.by_name.get(op.name)  # work of another build that shares the hands has numbers of its own
     does = said(one.plan.build, op.step, op.side) if known is not None and known.step is op.step else op.step.do
     wait = f"; then it waits {show_duration(op.step.wait)}" if op.step.wait and not more else ""
-    return [*found, line(("               ", "mark"), (does + wait, ""))]
+    return [*found, line(("             ", "mark"), (does + wait, ""))]
 
 
 def _free_lines(spell: Spell, start: int, end: int, zone: str | None) -> list[Line]:
