@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from ht import Nu_horizontal_cylinder_Churchill_Chu
+from ht import Nu_cylinder_Churchill_Bernstein, Nu_horizontal_cylinder_Churchill_Chu
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
@@ -36,14 +36,17 @@ def test_the_wait_is_that_of_the_differential_equation(tube: Tube, hot: float, a
 
 @pytest.mark.parametrize(("diameter", "surface", "air"), [(0.1, 165.0, 23.0), (0.076, 300.0, 20.0), (0.05, 45.0, 20.0)])
 def test_the_film_is_that_of_ht(diameter: float, surface: float, air: float) -> None:
-    """PyPI ht, Nu_horizontal_cylinder_Churchill_Chu, on properties worked out here again."""
+    """PyPI ht, still air and wind, on properties worked out here again; both together by fourth powers."""
     t = (surface + air) / 2 + 273.15
     mu = 1.716e-5 * (t / 273.15) ** 1.5 * 383.55 / (t + 110.4)
     k = 0.0241 * (t / 273.15) ** 1.5 * 467.15 / (t + 194)
     nu = mu * 287.05 * t / 101325
     grashof = 9.80665 * (surface - air) / t * diameter**3 / nu**2
-    wanted = float(Nu_horizontal_cylinder_Churchill_Chu(1007 * mu / k, grashof)) * k / diameter
-    assert film(Tube(diameter, 0.005, 0.0, 0.0), surface, air) == pytest.approx(wanted, rel=1e-9)
+    still = float(Nu_horizontal_cylinder_Churchill_Chu(1007 * mu / k, grashof)) * k / diameter
+    assert film(Tube(diameter, 0.005, 0.0, 0.0), surface, air) == pytest.approx(still, rel=1e-9)
+    moved = float(Nu_cylinder_Churchill_Bernstein(1.5 * diameter / nu, 1007 * mu / k)) * k / diameter
+    both = (still**4 + moved**4) ** 0.25
+    assert film(Tube(diameter, 0.005, 0.0, 1.5), surface, air) == pytest.approx(both, rel=1e-9)
 
 
 @settings(max_examples=40, deadline=None)
