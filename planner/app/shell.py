@@ -23,7 +23,7 @@ from planner.app.keys.presses import Presses
 from planner.app.keys.table import BY_ID
 from planner.files.yaml.collecting import go_on, set_aside
 from planner.plan.words import counted
-from planner.session.bell import Ringer
+from planner.session.bell import Ringer, off_since
 
 if TYPE_CHECKING:
     from textual.actions import ActionParseResult
@@ -38,6 +38,8 @@ if TYPE_CHECKING:
     from planner.session.opened import Files, Opened
 
 Result = TypeVar("Result")
+
+BELL = "bell"  # whether it rings, as this machine keeps it
 
 
 class PlannerApp(SturdyApp, inherit_bindings=False):
@@ -110,8 +112,10 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
     def read_keys(self) -> None:
         """Take in the user's map of keys; what cannot be used of it is said."""
         from planner.app.keys.table import KeyProblem, check_keys
+        from planner.files.machine.kept import kept
         from planner.files.machine.keyfile import key_file, read_key_file
 
+        self.ringer.off = off_since(kept(BELL), self.clock())
         path = key_file()
         self.key_file = str(path)
         wanted, problems = read_key_file(path)
@@ -253,7 +257,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         self.opening, self.files = None, files
         self.opened = files if isinstance(files, Opened) else None
         self.place = None
-        self.ringer = Ringer()
+        self.ringer = Ringer(off=self.ringer.off)
         if self.opened is None:
             self._show("problems")
             return
@@ -412,6 +416,16 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
             self.page.do_key(key)
 
     def silence(self) -> None:
-        """Silence the bell."""
-        if self.page is not None:
-            self.page.say("the bell is silent" if self.ringer.silence() else "no bell is ringing")
+        """Silence the bell that rings; where none does turn it off for filming, or on again."""
+        from planner.files.machine.kept import keep
+
+        if self.page is None:
+            return
+        if self.ringer.silence():
+            self.page.say("the bell is silent; z once more turns it off for filming")
+            return
+        self.ringer.off = not self.ringer.off
+        keep(BELL, f"off {int(self.clock())}" if self.ringer.off else "on")  # where it cannot be kept: for this run
+        off = "the bell is off for 12 h; what is over is shown and not heard; z turns it on"
+        self.page.say(off if self.ringer.off else "the bell is on")
+        self.page.draw_seconds()

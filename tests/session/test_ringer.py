@@ -26,6 +26,17 @@ def test_it_can_be_silenced_and_still_says_what_is_over() -> None:
     assert not ringer.silence()
 
 
+def test_turned_off_it_shows_what_is_over_and_is_not_heard() -> None:
+    ringer = Ringer(off=True)
+    ringer.look([Wait(100.0, "cool", None)], 99)
+    assert not ringer.look([], 101)
+    assert ringer.over
+    ringer.off = False
+    assert ringer.look([], 102)
+    ringer.off = True
+    assert not ringer.silence()  # z turns it on again instead
+
+
 def test_a_wait_that_was_over_before_is_not_rung() -> None:
     assert not Ringer().look([], 100)
 

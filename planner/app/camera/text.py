@@ -215,22 +215,26 @@ def next_line(one: OneBuild, op: Operation) -> Line:
     return line((shown_name(op.name), "strong"), "  ", camera, (f"  {one.said(op)}", "dim"))
 
 
+BELL_OFF = "the bell is off; z turns it on"
+
+
 def timer(ringer: Ringer, now: float, own: Mapping[str, float]) -> tuple[str, list[Line]] | None:
     """The big numerals and what they are about: the longest wait that holds the operation on the screen before all
     others, since whoever reads them goes by them; then a wait that is over, else the one that ends next."""
     over = over_line(ringer, now)
     others = sorted((until, cause) for cause, until in ringer.running.items() if cause not in own)
+    off = [line((BELL_OFF, "dim"))] if ringer.off else []
     if own:
         cause = max(own, key=lambda each: own[each])
         about = [line((f"◷ wait after {shown_name(cause)}", "waits"))]
-        return clock_words(own[cause] - now), [*about, *([over] if over else other_lines(others, now))]
+        return clock_words(own[cause] - now), [*about, *([over] if over else other_lines(others, now)), *off]
     if over is not None:
-        return "0:00", [over, *other_lines(others, now)]
+        return "0:00", [over, *other_lines(others, now), *off]
     if not others:
         return None
     until, cause = others[0]
     more = f", and {len(others) - 1} more" if len(others) > 1 else ""
-    return clock_words(until - now), [line((f"◷ another wait, after {shown_name(cause)}{more}", "waits"))]
+    return clock_words(until - now), [line((f"◷ another wait, after {shown_name(cause)}{more}", "waits")), *off]
 
 
 def over_line(ringer: Ringer, now: float) -> Line | None:
@@ -238,7 +242,7 @@ def over_line(ringer: Ringer, now: float) -> Line | None:
     if not ringer.over:
         return None
     cause, until = next(iter(ringer.over.items()))
-    bell = "   z silences the bell" if ringer.left else ""
+    bell = "   z silences the bell" if ringer.left and not ringer.off else ""
     return line((f"◷ OVER: the wait after {shown_name(cause)}", "on"), (f"  {clock_words(now - until)} ago{bell}", ""))
 
 

@@ -53,7 +53,7 @@ KEYS = (
     Key("everywhere.copy", "quotation_mark", "copy_detail", "copy the text that is shown in detail", "copy"),
     Key("everywhere.next-part", "tab", "app.focus_next", "to the next part of the screen", "next part"),
     Key("everywhere.last-part", "shift+tab", "app.focus_previous", "to the part before", "part before"),
-    Key("everywhere.silence", "z", "silence", "silence the bell", "silence"),
+    Key("everywhere.silence", "z", "silence", "silence the bell; where none rings, turn it off or on", "silence"),
     Key("everywhere.help", "question_mark", "help", "show all keys of this screen", "help"),
     Key("everywhere.quit", "q", "quit", "quit; every tick is on the disk already", "quit"),
     Key("app.actions", "ctrl+p", "actions", "find any action by its name", "every action"),

@@ -282,7 +282,14 @@ async def test_a_wait_shows_a_countdown_that_outlives_the_app_and_rings(brackets
         app.second()
         assert len(rung) >= 2
         await pilot.press("z")
-        assert "no bell is ringing" in screen_text(app)
+        assert "the bell is off for 12 h" in screen_text(app)
+        assert "the bell is off; z turns it on" in screen_text(app)
+    async with opened(brackets, clock=clock) as (app, _):
+        app.read_keys()  # as it does once the first picture stands
+        assert app.ringer.off  # through a restart, while it is filmed
+        clock.now += 12 * 3600
+        app.read_keys()
+        assert not app.ringer.off
 
 
 async def test_a_wait_rings_on_every_screen(brackets: Path) -> None:
