@@ -52,6 +52,7 @@ def run(argv: Sequence[str]) -> int:
     build = open_build(args, to_tick=True)
 
     from planner.files.log.ticklog import NotWrittenError, iso
+    from planner.session.asfound import changed_last
     from planner.session.onebuild import Refusal
     from planner.session.results import Reason
 
@@ -83,6 +84,9 @@ def run(argv: Sequence[str]) -> int:
         if args.json:
             print_json({"op": result.op, "did": "reading", "verdict": result.verdict, "instead": result.instead})
         say(f"not done: {result.says}")
+        since = changed_last(build, op)
+        if since:
+            say(since)
         if result.instead is not None:
             say(f"to do instead: {result.instead}")
         return EXIT_TRAPS
@@ -129,6 +133,9 @@ def run(argv: Sequence[str]) -> int:
 
         show(cooled_says(result, show_local(result.until, build.plan.build.shop.timezone)))
     else:
+        since = changed_last(build, op) if args.reading is not None else ""
+        if since:
+            say(since)
         show(f"{result.did}: {result.op}" + (f"; next: {plain(result.next)}" if result.next else "; nothing is left"))
     return EXIT_FINE
 

@@ -43,13 +43,14 @@ def cooled_says(result: Ticked, clock: str) -> str:
     return f"{result.op}: its wait is over {clock}, {show_duration(60 * left)} after the reading"
 
 
-def verdict_lines(op: Operation, refusal: Refusal) -> list[Line]:
-    """A reading that does not pass: the verdict in capitals, and what it means."""
+def verdict_lines(op: Operation, refusal: Refusal, since: str) -> list[Line]:
+    """A reading that does not pass: the verdict in capitals, how it differs from what was found, what it means."""
     verdict = refusal.verdict or ""
     lines = [
         line((f"{_GLYPHS.get(verdict, '✗')} {verdict.upper()}", _LOOKS.get(verdict, "trap")), f"   {op.name}"),
         (),
         line(refusal.judged),
+        *([line(since)] if since else []),
         (),
         line("It is not done, and what it would have given does not hold."),
     ]

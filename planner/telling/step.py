@@ -280,6 +280,16 @@ def _verdict(event: Event) -> tuple[str, str]:
     return f"  {glyph} {verdict}: {limit}", look
 
 
+def _since(one: OneBuild, name: str, event: Event) -> str:
+    """How a reading differs from the metal as it was found."""
+    op = one.live.by_name.get(name)
+    if event.did != "reading" or op is None or (op.step.hold is None and op.step.reads is None):
+        return ""
+    from planner.session.asfound import changed
+
+    return changed(one, op, event)
+
+
 def remark_lines(opened: Opened, name: str) -> list[Line]:
     """Readings, notes and slates of an operation, from the log."""
     one = opened.one
@@ -291,6 +301,9 @@ def remark_lines(opened: Opened, name: str) -> list[Line]:
                 value = " ".join(str(event.raw.get(key, "")) for key in ("clip", "timecode", "rate", "camera"))
             when = (f"  {opened.local(event.at)}", "dim")
             lines.append(line((f"{event.did:<8}", "head"), str(value), _verdict(event), when))
+            since = _since(one, name, event)
+            if since:
+                lines.append(line((" " * 8, "head"), since))
         elif event.did == "accepted":
             lines.append(line(("accepted", "head"), f" a warning, and ticked anyway {opened.local(event.at)}"))
     return lines

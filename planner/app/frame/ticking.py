@@ -160,6 +160,7 @@ class WorkPage(BuildPage):
             self.ask_reading(op, did, anyway, typed=reading or "", wrong=refusal.says)
             return
         from planner.app.frame.choose import Choose
+        from planner.session.asfound import changed_last
         from planner.telling.reading import verdict_lines
 
         self.shell.after_tick()
@@ -179,7 +180,7 @@ class WorkPage(BuildPage):
             elif answer == "read":
                 self.tick(op, did, anyway=anyway, camera_asked=True)
 
-        lines = verdict_lines(op, refusal)
+        lines = verdict_lines(op, refusal, changed_last(self.one, op))
         self.app.push_screen(Choose(lines, [answers[number] for number in numbers], numbers), take)
 
     def not_written(self, error: Exception, what: str = "NOT TICKED") -> None:
@@ -195,6 +196,12 @@ class WorkPage(BuildPage):
             from planner.telling.reading import cooled_says
 
             self.say(cooled_says(result, self.opened.local(result.until)), "good")
+        elif op.step.hold is not None and result.did in (DONE, AGAIN):
+            from planner.session.asfound import changed_last
+
+            since = changed_last(self.one, op)
+            if since:
+                self.say(f"{said_of(op, result)}; {since}", "good")
         self.touched = op.stage if result.did == DONE and not result.accepted else None
         self.shell.after_tick()
         one = self.one

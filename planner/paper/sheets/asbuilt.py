@@ -35,6 +35,7 @@ from planner.plan.model import GAP, TRAP
 from planner.plan.readings import reads_where
 from planner.plan.ticks import ACCEPTED, NOTE, READING, Event
 from planner.plan.words import counted
+from planner.session.asfound import changed
 from planner.telling.naming import words_of
 
 RECORD = "RECORD, NOT APPROVAL. It shows what was written down. Whether the work is fit for the road is for inspection."
@@ -161,7 +162,12 @@ def _readings(facts: Facts) -> list[Block]:
         for event in found:
             verdict = str(event.raw.get("verdict", "")) or ("no limit" if not limit else "")
             shown = str(event.raw.get("limit", limit))
-            value = stack((Text(str(event.raw.get("value", "")), STRONG),), (Text(_at(facts, event), SMALL),))
+            since = changed(facts.one, op, event)
+            value = stack(
+                (Text(str(event.raw.get("value", "")), STRONG),),
+                *([(Text(since),)] if since else []),
+                (Text(_at(facts, event), SMALL),),
+            )
             rows.append(Row((what, cell(shown), value, cell(verdict))))
     if not rows:
         return []
