@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 from hypothesis import given, settings
@@ -61,8 +62,18 @@ def test_tacks_are_numbered_where_the_clock_has_them_and_done_ones_are_filled(si
     assert "all done" in plain(face_lines(TACKS, *size, 6))
 
 
-def test_beads_of_the_first_layer_alone() -> None:
-    assert [mark.number for mark in marks_of(BEADS)] == list(range(1, 11))
+@pytest.mark.parametrize(
+    ("done", "layer", "within"), [(0, range(1, 11), 0), (4, range(1, 11), 0), (13, range(11, 21), 10)]
+)
+def test_the_layer_in_hand_is_numbered_and_what_is_under_it_stands_within(done: int, layer: range, within: int) -> None:
+    """Root, then cap round it; both are counted in words."""
+    assert [mark.number for mark in marks_of(BEADS)] == list(range(1, 21))
+    text = plain(face_lines(BEADS, 76, 24, done))
+    face, key = text.split("next ")
+    numbers = {int(each) for each in re.findall(r"\d+", face)}
+    assert numbers == set(layer)
+    assert face.count(DONE) == len([each for each in layer if each <= done]) + within
+    assert f"root {min(done, 10)} of 10" in key and f"cap {max(0, done - 10)} of 10" in key
 
 
 @pytest.mark.parametrize(("turn", "arrow"), [(12, "↑"), (3, "→"), (6, "↓"), (9, "←")])

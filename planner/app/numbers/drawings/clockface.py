@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from planner.app.numbers.drawings.canvas import Canvas, Dots, packed
@@ -14,28 +15,29 @@ from planner.telling.looks import Line, line
 
 _CLOCK = re.compile(r"\d{1,2}:\d{2}")
 DONE, OPEN, REST = "▮", "▯", "╩"
+_RINGS = 4.0  # rows of radius from which a ring within is told from the circle
 _HIGHEST = 21  # rows of the face: a larger one says no more
 
 
 class Mark(NamedTuple):
-    """Something on the face: its number in the order of work, and where, in degrees clockwise from twelve."""
+    """Something on the face: its number in the order of work, and where, in degrees clockwise from twelve; of beads
+    the layer, such as root or cap."""
 
     number: int
     degrees: float
+    layer: str = ""
 
 
 def marks_of(result: Result) -> list[Mark]:
-    """The places of tacks, or of the beads of the first layer, in the order of work."""
+    """The places of tacks, or of the beads of every layer, in the order of work."""
     rows = result.results.get("places", ())
     found: list[Mark] = []
-    first: object = None
     for row in rows if isinstance(rows, tuple) else ():
         texts = [item for item in row[1:] if isinstance(item, str)]
         place = next((item for item in texts if _CLOCK.fullmatch(item)), None)
-        layer = next((item for item in texts if not _CLOCK.fullmatch(item) and "pair" not in item), None)
-        first = first or layer
-        if place is not None and layer == first:
-            found.append(Mark(int(str(row[0])), parse_clock(place)))
+        layer = next((item for item in texts if not _CLOCK.fullmatch(item) and "pair" not in item), "")
+        if place is not None:
+            found.append(Mark(int(str(row[0])), parse_clock(place), layer))
     return found
 
 
@@ -75,13 +77,19 @@ class Face:
 
 
 def face_lines(result: Result, width: int, height: int, done: int = 0) -> list[Line]:
-    """Tacks or beads on the end of the tube; the first ``done`` of them are filled."""
+    """Tacks or beads on the end of the tube; the first ``done`` of them are filled.
+
+    Of beads the layer in hand stands round the outside, by its numbers, and the layers under it in a ring within.
+    """
     marks, rests = marks_of(result), rests_of(result)
     if not marks:
         return [line(("of these numbers no clock face can be drawn", "dim"))]
     first = next((mark for mark in marks if mark.number > done), None)
+    layer = (first or marks[-1]).layer
     says = f"next {first.number} at {clock_text(first.degrees)}" if first is not None else "all done"
-    words = [line((says, "head")), line((f"{DONE} done", "done")), line((f"{OPEN} to do, by number", "strong"))]
+    layers = list(dict.fromkeys(mark.layer for mark in marks))
+    told = [line((f"{each} ", "head"), _share(marks, each, done)) for each in layers if each]
+    words = [line((says, "head")), *told, line((f"{DONE} done", "done")), line((f"{OPEN} to do, by number", "strong"))]
     if rests:
         words.append(line((f"{REST} where it rests", "caution")))
     words.append(line(("facing the end, twelve is up", "dim")))
@@ -89,7 +97,13 @@ def face_lines(result: Result, width: int, height: int, done: int = 0) -> list[L
     face = Face(width, height - len(rows))
     for place in rests:
         face.put(place, REST, "caution", 0.8)
+    for mark in marks if face.radius >= _RINGS else ():
+        if layers.index(mark.layer) < layers.index(layer):
+            x, y = face.cell(mark.degrees, 0.6)
+            face.sheet.put(x, y, DONE if mark.number <= done else OPEN, "dim")
     for mark in marks:
+        if mark.layer != layer:
+            continue
         made = mark.number <= done
         x, y = face.cell(mark.degrees)
         text = f"{DONE if made else OPEN}{mark.number}"
@@ -98,6 +112,11 @@ def face_lines(result: Result, width: int, height: int, done: int = 0) -> list[L
             x -= len(text) - 1
         face.sheet.put(x, y, text, "done" if made else "strong")
     return [*face.sheet.lines(), *rows][: max(0, height)]
+
+
+def _share(marks: Sequence[Mark], layer: str, done: int) -> str:
+    mine = [mark for mark in marks if mark.layer == layer]
+    return f"{sum(mark.number <= done for mark in mine)} of {len(mine)}"
 
 
 def tilt_lines(result: Result, show: Show, width: int, height: int) -> list[Line]:
