@@ -5,6 +5,7 @@ from __future__ import annotations
 import doctest
 import re
 from importlib import import_module
+from pathlib import Path
 
 import pytest
 
@@ -16,6 +17,7 @@ from planner.numbers.units import KINDS
 from tests.numbers.write_keys import TABLE, table
 
 SECTIONS = ("Formula", "Source")
+README = Path(__file__).parents[2] / "README.md"
 
 
 def sections(doc: str) -> dict[str, str]:
@@ -106,3 +108,8 @@ def test_every_line_of_working_names_its_source(name: str) -> None:
     text = open(module.__file__ or "", encoding="utf-8").read()  # noqa: SIM115, PTH123
     assert "sheet.give(" in text
     assert not re.search(r"sheet\.(give|work)\([^)]*\"\"\s*[,)]", text)
+
+
+def test_the_readme_names_every_calculator() -> None:
+    table = README.read_text(encoding="utf-8").split("| of | calculators |")[1].split("\n\n")[0]
+    assert sorted(re.findall(r"`(\w+)`", table)) == sorted(CALCULATORS)

@@ -98,9 +98,9 @@ def _minutes(seconds: float) -> str:
 
 BEADS = Calculator(
     "beads",
-    "the order of beads round a tube, over all joints, that pulls least to one side",
+    "the order of beads round a round tube, over all joints, that pulls least to one side",
     (
-        Input("diameter", "length", "outside, of the tube", 10.0, 400.0, needed=True),
+        Input("diameter", "length", "outside, of the tube; a square one is not worked out here", 10.0, 400.0, needed=True),
         Input("length", "length", "of one bead, about, else an inch", 5.0, 200.0),
         Input("layers", "count", "root, fills and cap, else 2", 1.0, 8.0),
         Input("joints", "count", "welded in turn, else one a side", 1.0, 8.0),

@@ -253,7 +253,7 @@ def _clean(value: Quantity) -> Quantity:
 
 WRAP = Calculator(
     "wrap",
-    "distances round a tube, how a wrap closes, and the unrolled curve of a cut",
+    "distances round a round tube, how a wrap closes, and the unrolled curve of a cut",
     (
         Input("diameter", "length", "outside diameter of the tube", 5.0, 2000.0, needed=True),
         Input("squareness", "angle", "how far from square the wrap lies", 0.0, 45.0),
