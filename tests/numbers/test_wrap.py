@@ -98,7 +98,7 @@ def touches(t: float, radius: float, run: float, angle: float, sideways: float) 
 SADDLES = st.tuples(st.floats(20, 200), st.floats(1.05, 4), st.floats(20, 90), st.floats(-0.9, 0.9), st.floats(0, 0.4))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(SADDLES)
 def test_a_saddle_touches_where_the_tubes_meet_in_space(case: tuple[float, float, float, float, float]) -> None:
     diameter, ratio, angle, part, thick = case

@@ -13,8 +13,8 @@ from planner.session.onebuild import OneBuild
 from planner.session.opened import Opened
 from planner.telling.looks import plain
 from planner.telling.step import remark_lines
-from tests.app.support import Clock
 from tests.support.builds import write_files
+from tests.support.clock import Clock
 
 BUILD = """format: 1
 build: Two stubs

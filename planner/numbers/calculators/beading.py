@@ -100,7 +100,7 @@ BEADS = Calculator(
     "beads",
     "the order of beads round a round tube, over all joints, that pulls least to one side",
     (
-        Input("diameter", "length", "outside, of the tube; a square one is not worked out here", 10.0, 400.0, needed=True),
+        Input("diameter", "length", "outside, of round tube; no other is worked out", 10.0, 400.0, needed=True),
         Input("length", "length", "of one bead, about, else an inch", 5.0, 200.0),
         Input("layers", "count", "root, fills and cap, else 2", 1.0, 8.0),
         Input("joints", "count", "welded in turn, else one a side", 1.0, 8.0),

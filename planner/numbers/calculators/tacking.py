@@ -154,7 +154,7 @@ TACKS = Calculator(
     "tacks",
     "in which order and where a round tube is tacked, so that it still beds down in its cradle",
     (
-        Input("diameter", "length", "outside, of the tube; a square one is not worked out here", 10.0, 400.0, needed=True),
+        Input("diameter", "length", "outside, of round tube; no other is worked out", 10.0, 400.0, needed=True),
         Input("number", "count", "of tacks, an even one, else 8", 4.0, 24.0),
         Input("length", "length", "of one tack, else 10 mm with its doubt", 1.0, 60.0),
         Input("vee", "angle", "between the legs in which the tube lies", 30.0, 175.0),
