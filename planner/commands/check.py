@@ -11,7 +11,6 @@ from planner.plan.fates import checked_steps
 from planner.plan.fill import said
 from planner.plan.findings import graver_first
 from planner.plan.names import is_passing
-from planner.telling.change import repair_says, why_says
 from planner.telling.finding import by_word, rows_of
 from planner.telling.looks import few_checked
 
@@ -82,6 +81,8 @@ def finding_json(finding: Finding, repairs: Sequence[dict[str, Any]] = ()) -> di
 
 def repair_json(build: OneBuild, finding: Finding, repair: Repair) -> dict[str, Any]:
     """A repair as programs read it."""
+    from planner.telling.change import repair_says, why_says
+
     return {
         "kind": repair.kind,
         "says": repair_says(build.plan, finding, repair),
@@ -131,6 +132,8 @@ def as_text(
 
 def _row_lines(build: OneBuild, row: Row, repairs: Repairs | None) -> list[str]:
     """What is alike but for its side once, with all its operations and ids; one repair where one serves."""
+    from planner.telling.change import repair_says, why_says
+
     finding = row.first
     level = finding.level.upper() if not finding.history else f"HISTORY ({finding.level})"
     op = build.plan.by_name.get(finding.at)

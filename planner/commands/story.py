@@ -5,12 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from planner.commands.check import finding_json
 from planner.commands.out import EXIT_FINE, EXIT_TRAPS, CommandError, print_json, say, show, wrap
 from planner.commands.places import open_build, parser
-from planner.plan.model import TRAP
-from planner.telling.looks import plain
-from planner.telling.story import by_of, topics
 
 if TYPE_CHECKING:
     from planner.session.story import Story
@@ -52,6 +48,7 @@ def run(argv: Sequence[str]) -> int:
             raise CommandError(f"--{option}: belongs to {belongs}")
     build = open_build(args)
 
+    from planner.plan.model import TRAP
     from planner.session.story import story_of
 
     story = story_of(build)
@@ -66,7 +63,9 @@ def run(argv: Sequence[str]) -> int:
 
 def as_json(story: Story) -> dict[str, Any]:
     """The story as programs read it."""
+    from planner.commands.check import finding_json
     from planner.files.log.ticklog import iso
+    from planner.telling.story import by_of
 
     return {
         "episodes": [
@@ -107,6 +106,9 @@ def as_json(story: Story) -> dict[str, Any]:
 
 def as_text(story: Story, name: str, zone: str | None) -> list[str]:
     """The story as people read it, a topic after the other: what viewers did not see first."""
+    from planner.telling.looks import plain
+    from planner.telling.story import topics
+
     lines = [name]
     for topic in topics(story, zone):
         lines += ["", plain([topic.head])]

@@ -17,9 +17,8 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("build", metavar="BUILD", nargs="?", help="a folder, or a name under the builds folder")
     args = made.parse_args(argv)
 
-    from planner.files.build.kinds import KINDS_FILE
+    from planner.files.layout import KINDS_FILE, STARTERS
     from planner.files.machine.device import DeviceError, device_name, state_folder
-    from planner.files.starters.make import STARTERS
 
     try:
         device = device_name()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 BUILD_FILE = "build.yaml"
 NUMBERS_FILE = "numbers.yaml"
@@ -10,6 +11,8 @@ EPISODES = "episodes"
 LOG_FOLDER = "log"
 #: ``01-slug.yaml``: the number, a hyphen, a name of lower-case letters, digits and hyphens.
 EPISODE_FILE = re.compile(r"([0-9]{1,4})-[a-z0-9-]+\.yaml")
+KINDS_FILE = Path(__file__).parents[1] / "kinds" / "kinds.yaml"  # the kinds of work that come with the tool
+STARTERS = Path(__file__).parents[1] / "starters"
 MAX_BYTES = 4 * 1024 * 1024  # of one plan file; larger ones are refused
 
 

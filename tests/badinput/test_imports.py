@@ -72,6 +72,31 @@ def test_a_command_loads_neither_the_screen_nor_the_calendar(folder: str, argv: 
 
 
 @pytest.mark.parametrize(
+    ("argv", "without"),
+    [
+        ("figure tyre size=255/60R15 rim=15in", "yaml planner.plan.expand planner.session planner.telling"),
+        ("where", "yaml planner.plan planner.session planner.files.build planner.numbers"),
+        ("kinds", "planner.session planner.files.log planner.numbers planner.telling pendulum"),
+        ("tick FOLDER brush@left --anyway", "planner.plan.repairs planner.plan.orders planner.paper"),
+        ("steps FOLDER", "planner.plan.repairs planner.plan.orders planner.plan.calendar planner.telling"),
+        ("check FOLDER --no-repairs", "planner.plan.orders planner.plan.calendar planner.files.editing planner.paper"),
+        ("numbers FOLDER", "planner.plan.repairs planner.files.editing planner.telling planner.paper"),
+        ("links FOLDER", "planner.plan.calendar planner.files.editing planner.paper"),
+        ("story FOLDER", "planner.plan.orders planner.plan.calendar planner.files.editing planner.paper"),
+        ("order FOLDER", "planner.plan.calendar planner.files.editing planner.paper"),
+        ("paper --help", "planner.paper planner.plan planner.session planner.telling"),
+        ("story --help", "planner.plan planner.session planner.telling"),
+        ("calendar --help", "planner.plan planner.session planner.telling"),
+    ],
+)  # fmt: skip
+def test_a_command_loads_what_it_needs_and_no_more(folder: str, argv: str, without: str) -> None:
+    loaded = loaded_by(*argv.replace("FOLDER", folder).split())
+    rooms = tuple(without.split())
+    assert {each for each in loaded if each in rooms or each.startswith(tuple(f"{room}." for room in rooms))} == set()
+    assert not loaded & SCREEN
+
+
+@pytest.mark.parametrize(
     "argv",
     [
         ["steps", "--now", "2027-02-13T10:00Z"],

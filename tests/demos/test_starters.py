@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from planner.files.build.reading import read_build
-from planner.files.starters.make import STARTERS
+from planner.files.layout import STARTERS
 from planner.plan.model import Build, Step
 from tests.support.commandline import run
 

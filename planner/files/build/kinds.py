@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, MutableSequence
-from pathlib import Path
 from typing import Any, NamedTuple
 
 from yaml.events import ScalarEvent
@@ -22,11 +21,10 @@ from planner.files.build.fields import (
     texts,
     whole,
 )
+from planner.files.layout import KINDS_FILE
 from planner.files.yaml.tree import MapNode, Node, Problems, decode, parse, scalar
 from planner.plan.model import ALL, OTHERS, OWN, Kind, LeastRounds, Ref, Word
 from planner.plan.words import is_name
-
-KINDS_FILE = Path(__file__).parents[2] / "kinds" / "kinds.yaml"
 
 
 class Outright(NamedTuple):

@@ -17,7 +17,7 @@ from planner.files.disk.folders import read_texts
 from planner.files.editing.episodes import add_episode
 from planner.files.editing.job import set_comes
 from planner.files.editing.spots import applied, job_path, set_at
-from planner.files.layout import BUILD_FILE
+from planner.files.layout import BUILD_FILE, STARTERS
 from planner.files.yaml.tree import Problem
 from planner.plan.comes import Comes
 from planner.plan.expand import expand
@@ -26,7 +26,6 @@ from planner.plan.words import is_name, nearest
 from planner.reserved import RESERVED_BUILDS
 
 BLANK = "blank"  # the starter for a build from nothing
-STARTERS = Path(__file__).parents[2] / "starters"
 _LONGEST = 64
 _TITLE = re.compile(r"^build:.*$", re.MULTILINE)
 _SIDES = re.compile(r"^sides:.*$", re.MULTILINE)
