@@ -132,8 +132,6 @@ def as_text(
 
 def _row_lines(build: OneBuild, row: Row, repairs: Repairs | None) -> list[str]:
     """What is alike but for its side once, with all its operations and ids; one repair where one serves."""
-    from planner.telling.change import repair_says, why_says
-
     finding = row.first
     level = finding.level.upper() if not finding.history else f"HISTORY ({finding.level})"
     op = build.plan.by_name.get(finding.at)
@@ -159,6 +157,8 @@ def _cure_lines(build: OneBuild, row: Row, repairs: Repairs | None) -> list[str]
         return lines
     lines = wrap(f"{finding.told()}{same}")  # a repair was walked, so it says better what to do
     said_already = set()
+    from planner.telling.change import repair_says, why_says
+
     for each, repair in found:
         if repair is not None:
             says = f"Repair ({repair.kind}): {repair_says(build.plan, each, repair)} {why_says(each, repair)}"
