@@ -155,10 +155,10 @@ def _cure_lines(build: OneBuild, row: Row, repairs: Repairs | None) -> list[str]
         if repairs is not None and repairs.searched(finding):
             lines.append("  No single change of the plan cures this; the advice above may take several.")
         return lines
-    lines = wrap(f"{finding.told()}{same}")  # a repair was walked, so it says better what to do
-    said_already = set()
     from planner.telling.change import repair_says, why_says
 
+    lines = wrap(f"{finding.told()}{same}")  # a repair was walked, so it says better what to do
+    said_already = set()
     for each, repair in found:
         if repair is not None:
             says = f"Repair ({repair.kind}): {repair_says(build.plan, each, repair)} {why_says(each, repair)}"

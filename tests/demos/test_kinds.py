@@ -11,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from planner.files.build.kinds import KINDS_FILE, shipped_kinds
+from planner.files.build.kinds import shipped_kinds
+from planner.files.layout import KINDS_FILE
 from tests.demos.kindcases import CASES
 from tests.demos.kindlines import BRACKET, CUT, PIECES, PREP, WELD, Case, gap, less, trap
 from tests.demos.kindplans import TWO, Row, judged, write_build

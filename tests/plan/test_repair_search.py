@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from planner.plan.findings import check, planned
+from planner.plan.live import Live
 from planner.plan.repairs import Repairs, find_repairs
 from tests.plan.builds import findings, plan_of, write
 
@@ -102,3 +103,36 @@ def test_turns_that_a_sequence_leaves_are_kept_again(tmp_path: Path) -> None:
     order = repair["order"]
     assert order.index("tacks#1@passenger") < order.index("tacks#2@driver") < order.index("tacks#2@passenger")
     assert sorted(order) == sorted(["look", *[f"tacks#{k}@{side}" for k in (1, 2) for side in ("driver", "passenger")]])
+
+
+def test_a_side_that_was_begun_is_finished_first_by_the_repair_too(tmp_path: Path) -> None:
+    """Side-first means the side that was really begun, whichever the plan names first: what is out of turn then, and
+    the order that mends it, go by the ticks."""
+    text = "  - stage: One\n    steps:\n      - {step: press, do: x, rounds: 2, turns: side-first}\n"
+    plan = plan_of(write(tmp_path, text))
+    done = plan.by_name["press#1@passenger"]
+    live = Live(plan, [(done, 0.0)])
+    (finding,) = live.findings()
+    assert (finding.rule, finding.at, finding.cause) == ("turn-broken", "press#1@driver", "press#2@passenger")
+    repairs = find_repairs(plan, [done], live.remaining(), [finding], lambda: False)
+    order = ("press#1@passenger", "press#2@passenger", "press#1@driver", "press#2@driver")
+    assert repairs.by_finding[finding.id].order == order
+
+
+def test_a_repair_is_walked_from_where_the_ticks_have_led(tmp_path: Path) -> None:
+    """Of two ways to give back what was spoiled, the one that needs what was spoiled as well is none."""
+    job = "conditions: {x.ok: {kept: job, means: x}, z.ok: {kept: job, means: z}}\nstart: [x.ok, z.ok]\n"
+    text = """\
+  - stage: One
+    steps:
+      - {step: burn, do: x, sides: once, spoils: [x.ok, z.ok]}
+      - {step: use, do: x, sides: once, needs: [x.ok]}
+      - {step: fix-one, do: x, sides: once, rework: true, needs: [z.ok], gives: [x.ok]}
+      - {step: fix-two, do: x, sides: once, rework: true, gives: [x.ok]}
+"""
+    plan = plan_of(write(tmp_path, text, job=job))
+    done = plan.by_name["burn"]
+    live = Live(plan, [(done, 0.0)])
+    (finding,) = live.findings()
+    repairs = find_repairs(plan, [done], live.remaining(), [finding], lambda: False)
+    assert repairs.by_finding[finding.id].order == ("burn", "fix-two", "use")

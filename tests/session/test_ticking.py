@@ -112,6 +112,31 @@ def test_check_spoil_check_again(tmp_path: Path) -> None:
     assert spoiled == [("bolt@left", ["bolt@right"], True)]
 
 
+ROUNDS = """\
+  - stage: One
+    steps:
+      - {step: tack, do: Tack it, rounds: 2, turns: side-first, gives: [post.tacked]}
+      - {step: rest, do: Look at it, sides: once, after: [tack]}
+      - {step: weld, do: Weld it, needs: [post.tacked], one-way: true}
+      - {step: check, do: Check it, gives: [frame.square]}
+      - {step: roll, do: Roll it, sides: once, needs: [frame.square]}
+"""
+
+
+def test_doing_it_again_completes_no_step(tmp_path: Path) -> None:
+    """A joint that had one round twice is half tacked, and is not welded; one side done twice is not both sides."""
+    folder = write_build(tmp_path, ROUNDS)
+    ticked(folder, "tack#1@left")
+    for minute in range(1, 4):
+        assert tick(folder, "tack#1@left", "--again", "--now", f"2027-02-14T12:0{minute}Z").code == 0
+    now = steps(folder, "--now", "2027-02-15T12:00Z")
+    assert now["weld@left"]["missing"] == ["post.tacked@left"]
+    assert tick(folder, "weld@left", "--now", "2027-02-15T12:00Z").code == 1
+    assert tick(folder, "check@left", "--anyway", "--now", "2027-02-15T12:01Z").code == 0
+    assert tick(folder, "check@left", "--again", "--anyway", "--now", "2027-02-15T12:02Z").code == 0
+    assert steps(folder, "--now", "2027-02-15T12:03Z")["roll"]["missing"] == ["frame.square"]
+
+
 def test_again_walks_once_more_in_full(tmp_path: Path) -> None:
     """What it spoils is spoiled once more, not only what it gives."""
     folder = write_build(tmp_path, CHECKED)
