@@ -27,7 +27,8 @@ from planner.session.filming import CONTINUITY, is_seen, name_on, stand_in
 from planner.telling.finding import shown_name
 from planner.telling.looks import Line, line
 
-FRAME, BODY, AROUND, TIMER = 4, 4, 3, 6  # rows: title, band and footer; the body at least; other sides; a wait
+# Rows: title, band, a row between it and the letters, and footer; the body at least; other sides; a wait.
+FRAME, BODY, AROUND, TIMER = 5, 3, 3, 6
 
 
 class CameraScreen(WorkPage):
@@ -132,7 +133,7 @@ class CameraScreen(WorkPage):
             return
         shown = words.sheet(opened.one.plan.build, op, self.size.width - 2, self.room())
         self.fill(top, cameratext.band_lines(cameratext.band(opened, op), self.size.width, 1 + shown.left))
-        self.fill(self.query_one("#words", Static), shown.lines)
+        self.fill(self.query_one("#words", Static), [(), *shown.lines])
         pane.show_lines(cameratext.body_lines(opened, op, self.asks_for_camera(op), self._way_key()))
         wide = self.size.width >= WIDE
         around = cameratext.around_lines(opened, op, self.following(7 if wide else 1), wide)
@@ -184,7 +185,7 @@ class CameraScreen(WorkPage):
         """How many rows the words may have: what else matters keeps its own."""
         timer = self.query_one("#timer").has_class("-shown")
         beside = self.size.width >= WIDE
-        taken = FRAME + BODY + (0 if beside else AROUND)
+        taken = FRAME + BODY + (0 if beside else AROUND) + (not self.low)  # low: a line less below
         if timer and not beside:
             taken += 1 if self.low else TIMER
         return max(1, self.size.height - taken)

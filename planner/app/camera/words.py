@@ -81,6 +81,10 @@ def word_lines(text: str, width: int, rows: int) -> list[Line]:
         drawn = big_text(text[:end], width, min(MOST, (rows - len(small)) // HEIGHT)) if end >= SHORTEST else None
         if drawn is not None:
             return [*(line((row, "large")) for row in drawn), *small]
+    for end in reversed([at for at, letter in enumerate(text) if letter == " " and at >= SHORTEST]):
+        drawn = big_text(f"{text[:end].rstrip(' ,;:')} …", width, min(MOST, (rows - len(small)) // HEIGHT))
+        if drawn is not None:  # no clause does: as many words as do, since the small ones are not read at two metres
+            return [*(line((row, "large")) for row in drawn), *small]
     return small
 
 

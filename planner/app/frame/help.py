@@ -20,9 +20,18 @@ from planner.app.keys.actions import Entry, matching
 from planner.app.keys.table import KeyProblem
 from planner.telling.looks import LEGEND_GLYPHS, Line, line
 
-LEGEND = line(
-    *(part for word, glyph in LEGEND_GLYPHS.items() for part in ((f"{glyph} {word}", ""), "   ")),
-)
+LEGEND = tuple(f"{glyph} {word}" for word, glyph in LEGEND_GLYPHS.items())
+
+
+def legend_lines(width: int) -> list[Line]:
+    """Every sign with its word, none of them parted."""
+    lines = [""]
+    for each in LEGEND:
+        longer = f"{lines[-1]}   {each}" if lines[-1] else each
+        lines = [*lines[:-1], longer] if cell_len(longer) <= width else [*lines, each]
+    return [line(each) for each in lines]
+
+
 LEAD = 12  # the width of a key's own name
 
 
@@ -172,7 +181,8 @@ class Help(KeyPage, inherit_bindings=False):
         palette = self.app.theme
         with Vertical(id="box"):
             head = line((f"keys of the screen {self.where}", "title"), "   Enter does it, Esc goes back")
-            yield Static(content([head, LEGEND], palette), id="head", markup=False)
+            room = min(86, self.app.size.width * 9 // 10) - 4  # within the frame of the box
+            yield Static(content([head, *legend_lines(room)], palette), id="head", markup=False)
             yield KeyRows(self.entries, ids=True, id="keys")
             foot = [line(("change keys in ", "dim"), self.map_file)]
             foot += [line((f"✗ {problem.says}", "trap")) for problem in self.problems]

@@ -35,7 +35,7 @@ BEFORE_TACKS = ("set-jig", "clamp@driver", "clamp@passenger")
 
 async def test_one_operation_is_shown_with_all_that_stands_around_it(brackets: Path) -> None:
     ticked(brackets, "set-jig")
-    async with opened(brackets, keys="c") as (app, _):
+    async with opened(brackets, size=(80, 25), keys="c") as (app, _):
         text = screen_text(app)
         assert at(app) == "clamp@driver"
     assert "● ON CAMERA" in text

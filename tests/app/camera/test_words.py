@@ -84,3 +84,11 @@ def test_of_words_too_long_for_the_rows_the_first_clause_is_large_and_all_of_it_
         assert rows == 7 or drawn[:HEIGHT] == [row.rstrip() for row in first]
         assert len(drawn) > HEIGHT
     assert plain(word_lines(text, 78, 3)) == text
+
+
+def test_words_without_a_clause_are_cut_behind_a_word_and_stand_below_whole() -> None:
+    text = "Tell why the axle is too wide and what can go wrong"
+    drawn = plain(word_lines(text, 58, 7)).split("\n")
+    assert len(drawn) == 7
+    assert drawn[-1] == text
+    assert all(set(row) <= set(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█") and row.strip() for row in drawn[:6])
