@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple, Protocol
 
 from planner.paper.ground.drawing import Mark, Stroke, Words, box, line
-from planner.paper.ground.tree import NUMBER, PLAIN, SMALL, STRONG, Blank, Cell, Para, Text, Tick
+from planner.paper.ground.tree import LARGE, NUMBER, PLAIN, SMALL, STRONG, Blank, Cell, Para, Text, Tick
 
 #: Look -> size of the letters in mm, and whether they are bold.
-LOOKS = {PLAIN: (3.6, False), STRONG: (3.6, True), NUMBER: (5.2, True), SMALL: (2.9, False)}
+LOOKS = {PLAIN: (3.6, False), STRONG: (3.6, True), NUMBER: (5.2, True), LARGE: (4.4, False), SMALL: (2.9, False)}
 _LEADING = 1.32  # a line's height by the size of its letters
 _RISE = 0.98  # from the top of a line to its baseline, by the same
 _BOX = 4.6  # the side of a box to tick

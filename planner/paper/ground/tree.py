@@ -11,8 +11,8 @@ from typing import NamedTuple, TypeAlias
 
 from planner.paper.ground.drawing import Drawing
 
-#: Looks of a text: plain, strong (bold), number (bold and large), small.
-PLAIN, STRONG, NUMBER, SMALL = "", "strong", "number", "small"
+#: Looks of a text: plain, strong (bold), number (bold and large), large (to be read off a wall), small.
+PLAIN, STRONG, NUMBER, LARGE, SMALL = "", "strong", "number", "large", "small"
 
 
 class Text(NamedTuple):

@@ -8,6 +8,7 @@ from html import escape
 from planner.paper.ground.drawing import DASHES, Drawing, Stroke, Words
 from planner.paper.ground.sizes import Size
 from planner.paper.ground.tree import (
+    LARGE,
     NUMBER,
     PLAIN,
     SMALL,
@@ -43,6 +44,7 @@ tr,.caution,.card,svg,p{break-inside:avoid}
 .within td{font-weight:bold;border-top:3px solid #000}
 .caution{border:3px solid #000;padding:.4em .7em;margin:.5em 0;font-weight:bold}
 .number{font-size:1.5em;font-weight:bold;white-space:nowrap}
+.large{font-size:1.2em}
 .small{font-size:.8em}
 .tick{margin-right:.7em}.tick b{font-size:1.5em;line-height:1}
 .short{white-space:nowrap}.blank i{display:inline-block;border-bottom:2px solid #000;height:1.2em;margin:0 .3em}
@@ -56,7 +58,13 @@ tr,.caution,.card,svg,p{break-inside:avoid}
   .card{padding:.5em}}
 """
 _SHORT = 24  # letters that stay on one line with the line to write on
-_TAGS = {PLAIN: "", STRONG: "b", NUMBER: 'span class="number"', SMALL: 'span class="small"'}
+_TAGS = {
+    PLAIN: "",
+    STRONG: "b",
+    NUMBER: 'span class="number"',
+    LARGE: 'span class="large"',
+    SMALL: 'span class="small"',
+}
 
 
 def write(document: Document, size: Size) -> str:

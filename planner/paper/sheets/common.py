@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from planner.paper.facts import Facts
-from planner.paper.ground.tree import NUMBER, SMALL, STRONG, Blank, Block, Caution, Inline, Para, Text, Tick
+from planner.paper.ground.tree import NUMBER, PLAIN, SMALL, STRONG, Blank, Block, Caution, Inline, Para, Text, Tick
 from planner.plan.expand import Operation
 from planner.plan.fill import JOB, Number, differs, filled, references
 from planner.plan.messages import split_grounded
@@ -37,7 +37,7 @@ def exact(number: Number) -> str:
     return f"{bare(number)}, {word}"
 
 
-def step_words(facts: Facts, op: Operation, side: str | None) -> Para:
+def step_words(facts: Facts, op: Operation, side: str | None, look: str = PLAIN) -> Para:
     """What a step says is to be done on a side (None: on all of them); no number is broken over two lines.
 
     A number is large where it is the one number of this step; where each side has another, it is not.
@@ -51,7 +51,7 @@ def step_words(facts: Facts, op: Operation, side: str | None) -> Para:
     for count, piece in enumerate(text.replace(_OPEN, _CLOSE).split(_CLOSE)):
         if piece:
             whole = Text(piece.replace(" ", "\u00a0"), STRONG) if apart else Text(piece, NUMBER)
-            parts.append(whole if count % 2 else Text(piece))
+            parts.append(whole if count % 2 else Text(piece, look))
     return tuple(parts)
 
 

@@ -45,10 +45,11 @@ def document(facts: Facts) -> Document:
     for episode in plan.build.episodes:
         mine = [op for op in ops if plan.stages[op.stage][0].number == episode.number]
         if mine:
-            head = Heading(f"Episode {episode.number}: {episode.title}")
-            found += [*([NewPage()] if found else []), head, *steprows.legend(facts), _table(facts, mine)]
+            alone = facts.asked.episode is not None  # the title says which it is
+            head = () if alone else (Heading(f"Episode {episode.number}: {episode.title}"),)
+            found += [*([NewPage()] if found else []), *head, *steprows.legend(facts), _table(facts, mine)]
     until = ops[-1]
-    which = "" if facts.asked.episode is None else f", episode {facts.asked.episode}"
+    which = "".join(f", episode {e.number}: {e.title}" for e in plan.build.episodes if e.number == facts.asked.episode)
     return facts.document("job-sheet", f"Job sheet{which}", (*found, *_foot(facts, until)))
 
 

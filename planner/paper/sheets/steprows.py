@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from planner.paper.facts import Facts
-from planner.paper.ground.tree import SMALL, STRONG, Block, Cell, Column, Para, Row, Text, say, stack
+from planner.paper.ground.tree import LARGE, SMALL, STRONG, Block, Cell, Column, Para, Row, Text, say, stack
 from planner.paper.sheets import common
 from planner.plan.expand import Operation
 from planner.plan.words import show_duration
@@ -76,7 +76,7 @@ def what_cell(facts: Facts, op: Operation, clock: Para = ()) -> Cell:
     ]
     return stack(
         clock,
-        (*head, *common.step_words(facts, op, None)),
+        (*head, *common.step_words(facts, op, None, LARGE)),
         *common.number_words(facts, op, None),
         *((Text(f"! {text}", STRONG),) for text in own),
         common.hold_words(op),

@@ -46,6 +46,9 @@ class _Said(NamedTuple):
     cautions: tuple[str, ...]
 
 
+_KEY = 45.0  # mm, how tall a key plan may be
+
+
 def document(facts: Facts) -> Document:
     """The paper. Raises NothingToPrintError with what numbers.yaml lacks."""
     numbers = worked_out(facts.one)
@@ -92,9 +95,9 @@ def _blocks(facts: Facts, tube: Unrolled, said: _Said, show: Show, *, first: boo
     numbers = Table((Column("", 1), Column("", 2)), tuple(row(name, value) for name, value in said.numbers))
     found: list[Block] = [] if first else [NewPage()]
     found += [Heading(said.heading), say(said.who, "strong"), *map(Caution, said.cautions), numbers]
+    found += _key(layout, facts.asked.size, said.who)
     found += [Heading("How it is laid on", 2), *(say(f"{i}. {each}") for i, each in enumerate(said.how, 1))]
     found += [*map(say, _notes(tube)), *_round_table(tube, show)]
-    found += _key(layout, facts.asked.size, said.who)
     words = _in_words(tube, said, show)
     for index, each in enumerate(made, 1):
         parts = f"{said.heading}, part {index} of {count}, at true size."
@@ -109,7 +112,7 @@ def _key(layout: Layout, size: Size, who: str) -> list[Block]:
     says = f"It is printed in {count} parts, {layout.columns} across and {layout.rows} down"
     how = "Lay the crosses with the same letter on each other, then tape the parts: the bar proves each page."
     figure = Figure(
-        key_plan(layout, (size.frame[0], 70.0)), (f"{says}, numbered row by row.",), "Key plan, not to scale"
+        key_plan(layout, (size.frame[0], _KEY)), (f"{says}, numbered row by row.",), "Key plan, not to scale"
     )
     return [say(f"{says}, laid together as here. {how}"), figure]
 
@@ -261,7 +264,10 @@ def _of_wrap(facts: Facts, result: Result, tube: Unrolled, show: Show) -> _Said:
             f" end, 3 is on your right. {_WRONG}"
         ),
         "Twelve is the longest point of a mitre; of a saddle it is on the side of the wide corner.",
-        "Mark the thick line. The saw runs in the hatching, never on the side that stays.",
+        (
+            "Mark the thick line. The whole saw cut lies in the hatching, however wide the blade; never on the side"
+            " that stays."
+        ),
     )
     cautions: list[str] = []
     if sideways:
