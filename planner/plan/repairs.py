@@ -14,7 +14,7 @@ from planner.plan.changes import Change, Why, mover
 from planner.plan.expand import Operation, Plan
 from planner.plan.ideas import Case, Idea, Search, TimeIsUpError
 from planner.plan.model import GAP, NOTICE, Finding
-from planner.plan.sense import dodges, why
+from planner.plan.sense import foolish, why
 from planner.plan.trial import Fails, Pair
 from planner.plan.twos import two_at_once
 
@@ -122,7 +122,7 @@ class _Found:
                 if part is not None:
                     self.partly[finding.id] = self._repair(case, part, partial=True)
                 return
-            left = self._left(idea, watched, at)
+            left = self._left(idea, watched, at, case)
             tries += 1
             if left is not None:
                 if _cured(case, left):
@@ -141,7 +141,7 @@ class _Found:
         if own is None and finding.rule == "other-side":
             self._look_beside(finding)
         if own is not None:
-            left = self._left(own, watched, at) or set()
+            left = self._left(own, watched, at, case) or set()
             for each in mates:
                 if _cured(each, left):
                     self._take(each, own)
@@ -176,12 +176,12 @@ class _Found:
             self.best[finding.id] = Repair(kind, change, order, reason)
             return
 
-    def _left(self, idea: Idea, watched: Fails, at: Fails) -> set[Pair] | None:
+    def _left(self, idea: Idea, watched: Fails, at: Fails, case: Case) -> set[Pair] | None:
         left = self.search.trial.left(idea.tail, watched, at, idea.start, idea.changed)
-        return None if left is None or dodges(self.plan, self.search.rest, idea) else left
+        return None if left is None or foolish(self.plan, self.search.rest, idea, case) else left
 
     def _cures(self, idea: Idea, case: Case) -> bool:
-        return self._left(idea, case.pairs, case.pairs) is not None
+        return self._left(idea, case.pairs, case.pairs, case) is not None
 
     def _take(self, case: Case, idea: Idea, *, partial: bool = False) -> None:
         self.best[case.finding.id] = self._repair(case, idea, partial=partial)

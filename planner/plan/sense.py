@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from planner.plan.changes import Why
+from planner.plan.changes import MoveBlock, MoveOperation, MoveStep, PutIn, Two, Why
 from planner.plan.expand import Operation, Plan
 from planner.plan.ideas import Case, Idea, given_by, spoiled_by
+from planner.plan.names import step_of
+
+
+def foolish(plan: Plan, rest: Sequence[str], idea: Idea, case: Case) -> bool:
+    """Whether nobody who knows the work would do it."""
+    return dodges(plan, rest, idea) or undone_by(plan, rest, idea) or evades(plan, rest, idea, case)
 
 
 def dodges(plan: Plan, rest: Sequence[str], idea: Idea) -> bool:
@@ -33,6 +39,53 @@ def dodges(plan: Plan, rest: Sequence[str], idea: Idea) -> bool:
                 return True
         elif spoiled_by(op):
             spoiling.append((name, spoiled_by(op)))
+    return False
+
+
+def undone_by(plan: Plan, rest: Sequence[str], idea: Idea) -> bool:
+    """Whether the work that is moved gets ahead of what undoes it: no bead dressed before it is run, no place swept
+    before it is ground, nothing held that is let go of before it is wanted."""
+    changes = (idea.change.first, idea.change.second) if isinstance(idea.change, Two) else (idea.change,)
+    steps = {
+        step_of(each.op) if isinstance(each, MoveOperation) else each.step
+        for each in changes
+        if isinstance(each, MoveStep | MoveOperation | MoveBlock)
+    }
+    if not steps:
+        return False
+    before = rest[idea.start :]
+    place = {name: index for index, name in enumerate(idea.tail)}
+    for index, name in enumerate(before):
+        op = plan.by_name[name]
+        if op.step.id not in steps:
+            continue
+        given, here = given_by(op), place.get(name, 0)
+        for other in before[:index]:
+            past = plan.by_name[other]
+            if place.get(other, -1) > here and past.step.id not in steps and not given.isdisjoint(spoiled_by(past)):
+                return True
+    return False
+
+
+def evades(plan: Plan, rest: Sequence[str], idea: Idea, case: Case) -> bool:
+    """Whether what was opened is not closed but got out of the way: a wheel taken off only once its nuts are tight,
+    the frame raised after the drive. And no rework stands in for a side that was forgotten."""
+    if isinstance(idea.change, PutIn):
+        return case.finding.rule == "other-side"
+    if case.finding.condition is None:
+        return False
+    known = plan.build.conditions.get(case.finding.condition.partition("@")[0])
+    if known is None or known.word is None or known.word.owed is None:
+        return False
+    place = {name: index for index, name in enumerate(idea.tail)}
+    failing = [index for index in case.failing if index < len(rest)]
+    for index in failing:
+        here = place.get(rest[index])
+        if here is None:
+            continue
+        for other in rest[idea.start : index]:
+            if place.get(other, -1) > here and not case.facts.isdisjoint(spoiled_by(plan.by_name[other])):
+                return True
     return False
 
 

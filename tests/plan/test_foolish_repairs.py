@@ -56,6 +56,45 @@ def test_another_part_made_bright_does_not_let_a_painted_joint_be_welded(tmp_pat
     assert not [repair for _, repair in offered(tmp_path, steps, "bare") if moved(repair, "bright")]
 
 
+@pytest.mark.parametrize(
+    ("steps", "word"),
+    [
+        (
+            ("step: up, do: x, kind: raise, piece: axle", "step: nuts, do: x, kind: wheel-nuts, piece: wheel"),
+            "on-wheels",
+        ),
+        (("step: off, do: x, kind: strip, piece: wheel", "step: nuts, do: x, kind: torque, piece: wheel"), "together"),
+        (("step: open, do: x, kind: open, piece: tube", "step: oil, do: x, kind: fill, piece: axle"), "shut"),
+    ],
+)
+def test_what_was_opened_is_never_got_out_of_the_way(tmp_path: Path, steps: tuple[str, ...], word: str) -> None:
+    """Nuts are not made right by raising the car only afterwards, nor by tightening them before the wheel is off."""
+    assert not [repair["says"] for _, repair in offered(tmp_path, stage(*steps), word)]
+
+
+def test_a_bead_is_not_dressed_before_it_is_run(tmp_path: Path) -> None:
+    steps = stage(
+        "step: grit, do: x, kind: blow-out, piece: axle",
+        "step: weld, do: x, kind: weld, piece: joint",
+        "step: smooth, do: x, kind: dress, piece: joint, without: [cool]",
+        "step: gears, do: x, kind: put-in, piece: hub, without: [cool]",
+    )
+    assert not [repair for _, repair in offered(tmp_path, steps, "swept") if moved(repair, "smooth")]
+
+
+def test_no_rework_stands_in_for_a_side_that_was_forgotten(tmp_path: Path) -> None:
+    steps = stage(
+        "step: bright, do: x, kind: clean, piece: joint",
+        "step: grip, do: x, kind: hold, piece: joint",
+        "step: tacks, do: x, kind: tack, piece: joint, sides: [driver], why: the other was to follow",
+        "step: weld, do: x, kind: weld, piece: joint, without: [trued]",
+        "step: watch, do: x, kind: fire-watch, piece: axle",
+        "step: string, do: x, kind: check, piece: axle, sides: once",
+        "step: retack, do: x, kind: tack, piece: joint, rework: true",
+    )
+    assert not [repair for _, repair in offered(tmp_path, steps, "tacked") if repair["kind"] == "rework"]
+
+
 def test_old_brackets_ground_off_do_not_make_a_bead_flush(tmp_path: Path) -> None:
     steps = stage(
         "step: weld, do: x, kind: weld, piece: joint",
