@@ -259,7 +259,7 @@ COMMA = "has a comma; write the decimals behind a point and leave thousands unma
 def _why_not(body: str, text: str) -> str:
     if "nan" in body or "inf" in body:
         return f"“{text}” is no length; {LENGTH_HELP}"
-    if "," in body:
+    if re.search(r"\d,\d", body):
         return f"“{text}” {COMMA}"
     return f"“{text}” is no length; {LENGTH_HELP}"
 

@@ -284,6 +284,9 @@ async def test_a_wait_shows_a_countdown_that_outlives_the_app_and_rings(brackets
         await pilot.press("z")
         assert "the bell is off for 12 h" in screen_text(app)
         assert "the bell is off; z turns it on" in screen_text(app)
+        app.open_build(brackets)
+        await settled(app, pilot)
+        assert app.ringer.off  # in the next build too
     async with opened(brackets, clock=clock) as (app, _):
         app.read_keys()  # as it does once the first picture stands
         assert app.ringer.off  # through a restart, while it is filmed
