@@ -44,7 +44,8 @@ def dodges(plan: Plan, rest: Sequence[str], idea: Idea) -> bool:
 
 def undone_by(plan: Plan, rest: Sequence[str], idea: Idea) -> bool:
     """Whether the work that is moved gets ahead of what undoes it: no bead dressed before it is run, no place swept
-    before it is ground, nothing held that is let go of before it is wanted."""
+    before it is ground, nothing held that is let go of before it is wanted. Or behind what wants it: no parts brought
+    together once they are tacked."""
     changes = (idea.change.first, idea.change.second) if isinstance(idea.change, Two) else (idea.change,)
     steps = {
         step_of(each.op) if isinstance(each, MoveOperation) else each.step
@@ -63,6 +64,14 @@ def undone_by(plan: Plan, rest: Sequence[str], idea: Idea) -> bool:
         for other in before[:index]:
             past = plan.by_name[other]
             if place.get(other, -1) > here and past.step.id not in steps and not given.isdisjoint(spoiled_by(past)):
+                return True
+        for other in before[index + 1 :]:
+            next_one = plan.by_name[other]
+            if (
+                place.get(other, 1 << 60) < here
+                and next_one.step.id not in steps
+                and not given.isdisjoint(next_one.needs)
+            ):
                 return True
     return False
 

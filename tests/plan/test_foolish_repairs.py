@@ -82,6 +82,16 @@ def test_a_bead_is_not_dressed_before_it_is_run(tmp_path: Path) -> None:
     assert not [repair for _, repair in offered(tmp_path, steps, "swept") if moved(repair, "smooth")]
 
 
+def test_parts_are_not_brought_together_once_they_are_tacked(tmp_path: Path) -> None:
+    steps = stage(
+        "step: bright, do: x, kind: clean, piece: joint",
+        "step: level, do: x, kind: align, piece: axle",
+        "step: offer, do: x, kind: fit-up, piece: joint, after: [level]",
+        "step: tacks, do: x, kind: tack, piece: joint",
+    )
+    assert not [repair for _, repair in offered(tmp_path, steps, "fixed") if "step offer " in repair["says"]]
+
+
 def test_no_rework_stands_in_for_a_side_that_was_forgotten(tmp_path: Path) -> None:
     steps = stage(
         "step: bright, do: x, kind: clean, piece: joint",
