@@ -228,6 +228,7 @@ KEYS = (
     Key("find.leave", "escape", "leave", "back to where you were", "back"),
     Key("plan.rename", "N", "rename", "give a step or a condition another name, everywhere", "rename"),
     Key("plan.renumber", "E", "renumber", "give an episode another number", "renumber"),
+    Key("plan.type-steps", "T", "paste", "add many steps by typing them, one a line", "type steps"),
     Key("plan.paste", "V", "paste", "turn a list in plain text into steps", "paste"),
     Key("plan.copy-stage", "C", "copy_stage", "copy this stage to another build", "copy stage"),
     Key("write.rename", "N", "rename", "give a step or a condition another name, everywhere", "rename"),

@@ -21,7 +21,7 @@ from planner.plan.words import parse_duration
 
 _MARK = re.compile(r"(?:[-*+•‣◦·–—▪☐☑✓✔✗]|\(?\d{1,3}[.):]|\[[ xX]?\]|[a-zA-Z][.)])(?:\s+|$)")
 _TIME = re.compile(r"\s*[(\[]\s*(\d[\w ]*?)\s*[)\]]\s*$")
-_SMALL = frozenset((
+SMALL = frozenset((
     "a", "an", "the", "and", "or", "of", "to", "in", "on", "at", "by", "for", "from", "into", "onto", "with", "off",
     "up", "down", "out", "over", "is", "it", "its", "be", "so", "then", "all", "each", "both", "again", "until",
     "before", "as",
@@ -109,7 +109,7 @@ def _typed(text: str) -> Typed:
 def id_of(do: str) -> str:
     """An id for a step out of what is done in it: its first words that say something."""
     words = slug_of(do.replace("’", ""), "step-1").split("-")
-    telling = [word for word in words if word not in _SMALL] or words
+    telling = [word for word in words if word not in SMALL] or words
     made = telling[0][:_LONGEST_ID]
     for word in telling[1:3]:
         if len(made) + 1 + len(word) > _LONGEST_ID:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from itertools import permutations
 from typing import NamedTuple
 
+from planner.files.editing.typed import SMALL
 from planner.files.plankeys import AFTER, CHOICE, NAME, REFS, STEP, SWITCH, TEXT, TURNS, WITHOUT, Field
 from planner.files.yaml.places import Value
 from planner.plan.fill import JOB, Numbers
@@ -16,6 +17,8 @@ from planner.session.writing.fields import value_at
 from planner.session.writing.targets import Target
 
 _WORD = re.compile(r"[a-z0-9]+")
+_NO_THING = frozenset(("what", "which", "that", "this", "where", "when", "how", "if", "whether", "cold", "hot"))
+_ARTICLES = frozenset(("a", "an", "the", "both", "each", "every", "all"))
 
 
 class Choice(NamedTuple):
@@ -136,15 +139,27 @@ def kind_line(kind: Kind) -> str:
 def offered(build: Build, do: str) -> tuple[str, str]:
     """The kind that what is done in a step begins with, and the piece that it names; empty where it does not.
 
-    The longest name counts. A kind named further on is not the work itself: “Clamp the end where it is welded”.
+    The longest name counts, of a kind one that leaves a word for its piece. A kind named further on is not the work
+    itself: “Clamp the end where it is welded”. A piece that no step names yet is what the kind is done to, in one or
+    two words: “Weld the bracket foot on”.
     """
     words = _WORD.findall(do.lower())
     pieces = {step.piece for step in all_steps(build) if step.piece} | set(build.pieces)
-    kind = max((name for name in build.kinds if _at(name, words) == 0), key=len, default="")
-    piece = max(
-        (name for name in pieces if _at(name, words) is not None), key=lambda name: (len(name), name), default=""
-    )
-    return kind, piece if kind else ""  # without a kind a piece says nothing
+    begun = sorted((name for name in build.kinds if _at(name, words) == 0), key=len)
+    leaving = [name for name in begun if _object(words[len(name.split("-")) :])]
+    kind = (leaving or begun or [""])[-1]
+    if not kind:
+        return "", ""  # without a kind a piece says nothing
+    known = sorted((name for name in pieces if _at(name, words) is not None), key=len)
+    return kind, known[-1] if known else _object(words[len(kind.split("-")) :])
+
+
+def _object(words: list[str]) -> str:
+    """What a verb is done to, where one or two words say it; else nothing."""
+    while words and words[0] in _ARTICLES:
+        words = words[1:]
+    end = next((at for at, word in enumerate(words) if word in SMALL or word in _NO_THING), len(words))
+    return "-".join(words[:end]) if 1 <= end <= 2 else ""
 
 
 def _at(name: str, words: list[str]) -> int | None:

@@ -19,6 +19,7 @@ from planner.files.editing.spots import Spot, applied, steps_in
 from planner.files.editing.typed import Part, Typed, has_levels, id_of, parts_of, put_in, steps_of
 from planner.files.yaml.places import EditError
 from planner.plan.words import is_name
+from planner.session.writing.choices import offered
 from tests.app.support import BRACKETS, write
 from tests.support.golden import same_as_golden
 from tests.support.screens import opened, screen_text, settled
@@ -235,6 +236,19 @@ async def test_megabytes_that_are_pasted_are_taken_in_measure_and_said(tmp_path:
         assert "characters were not taken in" in screen_text(app)
         await pilot.press("escape")
     assert read_texts(folder) == before
+
+
+def test_a_piece_that_no_step_names_yet_is_offered_as_the_kind_says(brackets: Path) -> None:
+    build = read_build(brackets).build
+    assert build is not None
+    for do, wanted in (
+        ("Weld bracket", ("weld", "bracket")),
+        ("Cut the housing on the waste side", ("cut", "housing")),
+        ("Weld bracket foot to rail", ("weld-bracket", "foot")),
+        ("Tack in opposite pairs", ("tack", "")),
+        ("Look at the weld", ("", "")),
+    ):
+        assert offered(build, do) == wanted
 
 
 @pytest.mark.parametrize(
