@@ -46,11 +46,11 @@ def cooled_seconds(
     ``seen`` is written as ``cool`` takes its readings. Whole minutes, to the long end, as the wait before it.
     """
     from planner.numbers.calculator import Show
-    from planner.numbers.together import all_numbers
+    from planner.numbers.together import Worked
 
     target = {} if cool_to.target is None else {"target": cool_to.target}
     known = {**sections, _COOL: {**sections.get(_COOL, {}), **target, "readings": seen, "now": ""}}
-    outcome = all_numbers(known, sides, Show())[_COOL]
+    outcome = Worked(known, sides, Show())[_COOL]
     found = None if outcome.result is None else _longest(outcome.result.results.get(cool_to.key))
     if found is None:
         return "; ".join(f"{key} {says}" for key, says in outcome.problems) or f"cool yields no {cool_to.key}"
@@ -88,7 +88,7 @@ def _seconds(
     from planner.numbers.calculator import Show
     from planner.numbers.keys import known_names
     from planner.numbers.registry import calculator
-    from planner.numbers.together import all_numbers
+    from planner.numbers.together import Worked
 
     section, _, key = name.partition(".")
     sections = {} if numbers is None else dict(numbers.sections)
@@ -103,7 +103,7 @@ def _seconds(
         return None
     if target is not None:
         sections[section] = {**sections[section], "target": target}
-    outcome = all_numbers(sections, sides, Show())[section]
+    outcome = Worked(sections, sides, Show())[section]  # runs no calculator that is not asked for
     found = None if outcome.result is None else outcome.result.results.get(key)
     found = _longest(found)
     if found is None:
