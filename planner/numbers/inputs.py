@@ -50,7 +50,7 @@ def read_inputs(
                 problems.append((each.key, _missing(each)))
                 missing.append(each.key)
         elif isinstance(arriving, Mapping):
-            found = _per_side(calculator, each, arriving, sides, problems)
+            found = _per_side(calculator, each, arriving, sides, problems, missing)
             if found is not None:
                 values[each.key] = found
         else:
@@ -120,6 +120,7 @@ def _per_side(
     arriving: Mapping[str, TypedValue],
     sides: Sequence[str],
     problems: list[tuple[str, str]],
+    missing: list[str],
 ) -> dict[str, TypedValue] | None:
     if not each.sided:
         problems.append((each.key, f"{each.key} is one value for the whole job; it is not given per side"))
@@ -137,6 +138,7 @@ def _per_side(
             others = ", ".join(name for name in arriving if name in sides) or "no side"
             says = f"is missing: {each.key} is given for {others} only; give {side} too"
             problems.append((f"{each.key}.{side}", says))
+            missing.append(f"{each.key}.{side}")
             good = False
             continue
         value = _one(calculator, each, arriving[side], side, problems)
