@@ -204,12 +204,12 @@ async def test_texts_of_people_are_text(tmp_path: Path) -> None:
     one = OneBuild(folder, "bench", Clock(NOON - 60))
     one.tick("tacks#1@passenger", anyway=True)
     one.remark("tacks#1@passenger", [{"did": "note", "text": "\x1b[2J\u202eflip"}])
-    for size in ((60, 20), (120, 36)):
+    for size, keys in (((60, 20), "down h h d down down down down"), ((120, 36), "down h d down down down")):
         async with opened(folder, size=size, keys="S down d") as (app, pilot):
-            for key in ("down", "h", "h", "d", "down", "down", "down", "down"):
+            for key in keys.split():
                 await pilot.press(key)
                 await settled(app, pilot)
                 assert "\x1b" not in detail(app)
-            await pilot.press("up", "up", "up", "up", "up", "up", "down")
+            await pilot.press("home", "down")
             await settled(app, pilot)
             assert "[red]x[/] [/oops" in detail(app) + screen_text(app)
