@@ -116,7 +116,8 @@ def main() -> int:
     runs = parser.parse_args().runs
     home = Path(tempfile.mkdtemp(prefix="planner-bench-"))
     os.environ.update(PLANNER_DEVICE="bench", HOME=str(home))
-    env = {**os.environ, "TERM": "xterm-256color", "PYTHONPATH": str(ROOT)}
+    env = {**os.environ, "TERM": "xterm-256color", "PYTHONPATH": str(ROOT), "PYTHONPYCACHEPREFIX": str(home / "made")}
+    env.pop("PYTHONDONTWRITEBYTECODE", None)  # what is installed was compiled once: else it is measured every time
     try:
         demo = home / "demo"
         shutil.copytree(ROOT / "projects", demo)
