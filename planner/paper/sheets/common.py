@@ -118,16 +118,18 @@ def caution_blocks(ops: Iterable[Operation]) -> tuple[Block, ...]:
 
 
 def debt_words(facts: Facts, names: Iterable[str]) -> list[Para]:
-    """Debts in their own words, each behind a box, with what it is about and on which sides."""
-    found: dict[str, list[str]] = {}
+    """Debts in their own words, each said once behind a box, with what it is about and on which sides."""
+    known = facts.one.plan.build.conditions
+    found: dict[str, dict[str, list[str]]] = {}
     for each in names:
         name, side = split_grounded(each)
-        found.setdefault(name, []).extend([side] if side else [])
-    known = facts.one.plan.build.conditions
+        means = known[name].means if name in known else name
+        found.setdefault(means, {}).setdefault(name, []).extend([side] if side else [])
     return [
-        (
-            Tick(False, known[name].means if name in known else name),
-            Text(f" ({name}{': ' if sides else ''}{', '.join(sides)})", SMALL),
-        )
-        for name, sides in found.items()
+        (Tick(False, means), Text(f" ({'; '.join(_spot(name, sides) for name, sides in about.items())})", SMALL))
+        for means, about in found.items()
     ]
+
+
+def _spot(name: str, sides: Sequence[str]) -> str:
+    return f"{name}{': ' if sides else ''}{', '.join(sides)}"
