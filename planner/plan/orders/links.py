@@ -289,6 +289,11 @@ class _Finder:
             touching = sorted({*self.spoilers.get(fact, ()), *self.givers.get(fact, ())})
             for before, after in pairwise(touching):
                 self._link(before, after, condition, SPOILS)
+            # And where it was closed before another episode opened it anew, that comes before this one ends.
+            closing = next((each for each in self.givers.get(fact, ()) if max(mine) < each < last), None)
+            if closing is not None:
+                self._rely(fact, closing)
+                self._link(closing, last, condition, GIVES)
 
     def _end_of_spell(self, fact: str, index: int) -> None:
         holds, giver = self._last(fact, index + 1)
