@@ -152,7 +152,7 @@ async def once_more(folder: Path) -> None:
     async with opened(folder, keys="c") as (app, pilot):
         assert shown(app) == "clamp@passenger"
         assert app.opened is not None
-        assert "torn" in app.opened.notices[0]
+        assert "torn" in app.opened.notices[0].says
         await pilot.press("space")
     assert logged(folder)[-1] == ("done", "clamp@passenger")
 
