@@ -230,9 +230,10 @@ class _Compiler:
             turns,
             self.mask(op.counts_when),
             self.mask(op.spoils),
-            self.mask(op.late_spoils),
-            self.mask(op.gives),
-            self.mask(op.job_gives),
+            # What somebody behind the scope would have to complete never comes here.
+            self.mask(op.late_spoils) if side >= 0 else 0,
+            self.mask(op.gives) if side >= 0 else 0,
+            self.mask(op.job_gives) if step >= 0 else 0,
             self.mask(op.at_once),
             side,
             step,
