@@ -75,6 +75,10 @@ class Files:
         self.seen = now
         return True
 
+    def forget(self, name: str) -> None:
+        """A file beside the episodes was put away from here: that it is gone is no change from outside."""
+        self.seen = tuple([entry for entry in self.seen if entry[0] != name])
+
     def read_plan(self) -> tuple[Plan | None, tuple[Problem, ...]]:
         """Read the plan files again, beside the screen; nothing is taken in yet."""
         from planner.files.build.reading import read_build

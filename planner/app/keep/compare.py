@@ -58,7 +58,10 @@ async def _compare(shell: Host, copy: Copy, say: Callable[[str, str], None]) -> 
                 tell(shell, outcome, lambda text, how, said=said: said.append(text))  # type: ignore[misc]
                 note = said[0] if said else ""
         elif answer == MOVE:
-            say(*_put_away(copy, opened.folder / AWAY))
+            says, how = _put_away(copy, opened.folder / AWAY)
+            if how == "good":
+                opened.forget(copy.path.name)
+            say(says, how)
             return
         else:
             return

@@ -42,6 +42,8 @@ async def test_a_copy_is_compared_and_one_part_taken_over(brackets: Path) -> Non
         assert "part 1 of 1" in screen_text(app)
         await pilot.press("3")  # put the copy away
         await settle(pilot)
+        app.second()  # that it is gone is no change from outside
+        await settle(pilot)
         assert "the copy lies in copies/" in screen_text(app)
         assert "everything can be read" in screen_text(app)
         await pilot.press("p", "U")
