@@ -58,7 +58,14 @@ STEPS = {
         (9, 15),
         "kind: there is no kind “wled” (planner kinds lists them); did you mean weld?",
     ),
-    "unknown condition": ("needs: [a.flt]", (9, 17), "needs: no condition a.flt is declared; did you mean a.flat?"),
+    "unknown condition": (
+        "needs: [a.flt]",
+        (9, 17),
+        (
+            "needs: no condition a.flt is declared; build.yaml declares it with conditions: "
+            "{a.flt: {kept: side, means: …}}; did you mean a.flat?"
+        ),
+    ),
     "unknown side": ("first: nera", (9, 16), "first: there is no side “nera”; did you mean near?"),
     "unknown side of a condition": ("needs: [a.flat@fra]", (9, 17), "needs: there is no side “fra” in a.flat@fra; did"),
     "side of a job condition": ("needs: [a.true@near]", (9, 17), "needs: a.true is on the job; write it without @near"),

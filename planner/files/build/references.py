@@ -218,7 +218,9 @@ class Vocabulary:
             source.refuse(node, f"{key}: {word_name} is kept for the whole {self.outermost(piece)}; write {larger}")
             return
         by_kind = (f"{each}.{w}" for each in sorted(self.pieces)[:200] for w in self.job.words)
-        source.unknown(node, f"{key}: no condition {name} is declared", name, chain(self.conditions, by_kind))
+        kept = "side" if self.sides else "job"
+        how = f"build.yaml declares it with conditions: {{{name}: {{kept: {kept}, means: …}}}}"
+        source.unknown(node, f"{key}: no condition {name} is declared; {how}", name, chain(self.conditions, by_kind))
 
     def references(self, source: Source, node: Node, key: str) -> tuple[Ref, ...]:
         """A list of references."""
