@@ -101,9 +101,9 @@ async def test_a_long_search_says_how_long_and_is_stopped_at_once(brackets: Path
             found.append(await looked_for(app, "looking for a needle", 30, search))
 
         app.run_worker(work())
-        while not (isinstance(app.screen, Looking) and "… looking for a needle" in screen_text(app)):
+        said = ("… looking for a needle", "of at most 30 s")
+        while not (isinstance(app.screen, Looking) and all(each in screen_text(app) for each in said)):
             await pilot.pause(0.05)
-        assert "of at most 30 s" in screen_text(app)
         await pilot.press("escape")
         await settled(app, pilot)
         assert found == ["the best so far"]
