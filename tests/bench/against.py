@@ -93,12 +93,14 @@ def compare(other: Path, rounds: int, only: list[str]) -> int:
     worst = 0
     print(f"here | {other}: ratios, then times; the best of {rounds}, taken in turns")
     for module in names:
+        if module not in mine & theirs:  # with nothing to compare it with, it would only cost time
+            print(f"{module}  (only {'here' if module in mine else 'there'}, not run)", flush=True)
+            continue
         here: list[dict[str, Measured]] = []
         there: list[dict[str, Measured]] = []
         for _ in range(rounds):
-            for checkout, held, kept in ((ROOT, mine, here), (other, theirs, there)):
-                if module in held:
-                    kept.append(measure(checkout, module))
+            for checkout, kept in ((ROOT, here), (other, there)):
+                kept.append(measure(checkout, module))
         ours, others = best(here), best(there)
         for name in [*ours, *(each for each in others if each not in ours)]:
             if name in ours and name in others:
