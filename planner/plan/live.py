@@ -65,7 +65,7 @@ class Live:
         self._corrections: list[Correction] = []
         self._watched = _opened_by_others(plan)
         self._opened: dict[str, tuple[float, str]] = {}  # of those facts: when work last undid each, and which
-        self.kept: dict[str, Mapping[str, Kept]] = {}  # operation -> the numbers that it was last done to
+        self.kept: dict[str, Mapping[str, Kept]] = {}  # operation -> the numbers that it was last done to, if any
         self._moved: tuple[int, dict[str, list[Moved]]] | None = None
         self._debts: tuple[int, list[str]] | None = None
         self._put_in = _occurrences(plan.operations)
@@ -105,7 +105,9 @@ class Live:
         if op.name not in self.times and has_turns(op.step):
             self._step_orders.setdefault(op.step.id, []).append(op)
         self.times[op.name] = at
-        self.kept[op.name] = numbers or {}
+        self.kept.pop(op.name, None)
+        if numbers:
+            self.kept[op.name] = numbers
         if op.round is not None:
             self._rounds[op.step.id, op.side] = (op, at)
         self._failing = None
@@ -264,7 +266,7 @@ class Live:
         """The operations done to a number that is something else now, and those numbers."""
         if self._moved is None or self._moved[0] != len(self.done):
             build = self.plan.build
-            looked = ((name, moved(build, self.by_name[name].step, kept)) for name, kept in self.kept.items() if kept)
+            looked = ((name, moved(build, self.by_name[name].step, kept)) for name, kept in self.kept.items())
             self._moved = (len(self.done), {name: found for name, found in looked if found})
         return self._moved[1]
 
