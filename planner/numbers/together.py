@@ -237,6 +237,10 @@ class StepNumbers(Mapping[str, Mapping[str, StepNumber]]):
             outcomes = outcomes.with_measured(measured)
         return StepNumbers(self._names, outcomes, self._show)
 
+    def outcome(self, section: str) -> Outcome | None:
+        """What a calculator came to; None where the build does not use it."""
+        return self._outcomes.get(section)
+
     def __getitem__(self, name: str) -> Mapping[str, StepNumber]:
         found = self._made.get(name)
         if found is None:

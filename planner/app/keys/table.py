@@ -124,6 +124,13 @@ KEYS = (
     Key("numbers.save", "s", "save", "write what was changed into numbers.yaml", "save"),
     Key("numbers.drawing", "d", "drawing", "show the drawing large, or not", "drawing"),
     Key("numbers.working", "F", "working", "show the working, with formulas and sources, or the results", "working"),
+    Key(
+        "numbers.into-plan",
+        "I",
+        "into_plan",
+        "write the order of tacks or beads into a step",
+        "into plan",
+    ),
     Key("numbers.put-back", "u", "put_back", "put the value back as the file has it, else the latest", "put back"),
     Key("numbers.undo-edit", "U", "write('undo_edit')", "undo the latest edit of the plan or its numbers", "undo edit"),
     Key("numbers.redo-edit", "R", "write('redo_edit')", "redo the edit that was undone", "redo edit"),

@@ -24,6 +24,7 @@ from planner.app.numbers.form import Asked, Form, Pane, form_rows, hint_lines
 from planner.numbers.registry import calculator
 from planner.plan.words import counted
 from planner.session.numbers.draft import SLOW, in_order, input_of
+from planner.session.writing.rounds import ORDERED
 from planner.telling.looks import Line, line
 
 if TYPE_CHECKING:
@@ -228,9 +229,12 @@ class NumbersScreen(NumbersEditing):
 
     def draw_keys(self) -> None:
         """The line of keys; while a value is typed, the keys that work then."""
-        names = ("figure.keep", "figure.leave", "figure.above", "figure.below") if self.typing else self.FOOT
+        names = ("figure.keep", "figure.leave", "figure.above", "figure.below") if self.typing else self._foot()
         keys = [BY_ID[name] for name in names]
         self.query_one(KeyLine).show_keys(keys, self.shell.changed_keys, self.app.theme)
+
+    def _foot(self) -> tuple[str, ...]:
+        return ("numbers.into-plan", *self.FOOT) if self.chosen in ORDERED else self.FOOT
 
     def draw_head(self) -> None:
         """The calculator that is shown; on a narrow screen with the way to the others."""
@@ -327,6 +331,7 @@ class NumbersScreen(NumbersEditing):
         self.form.scroll_to(y=0, animate=False)
         self.query_one("#results", TextPane).scroll_to(y=0, animate=False)
         self.draw_all_parts()
+        self.draw_keys()
 
     def _beside(self, by: int) -> None:
         names = [str(name) for name in self.query_one("#calculators", LineList).names]
@@ -364,6 +369,17 @@ class NumbersScreen(NumbersEditing):
         self.set_class(drawn, "-drawn")
         self.draw_title()
         self.query_one("#drawing" if drawn else "#inputs").focus()
+
+    def action_into_plan(self) -> None:
+        """Write the order of tacks or beads into a step."""
+        desk = self.desk
+        if self.chosen not in ORDERED:
+            self.say(f"only the order of {' or '.join(sorted(ORDERED))} goes into a step; choose one of them")
+        elif desk is not None and any(where[0] == self.chosen for where in desk.draft.unsaved()):
+            self.say(f"save the numbers of {self.chosen} first: their file is what the plan goes by")
+        else:
+            self.leave_typing(keep=True, focus=False)
+            self.shell.write(self, "rounds", text=self.chosen)
 
     def action_working(self) -> None:
         """Show the working in the place of the results, or put them back."""

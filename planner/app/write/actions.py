@@ -52,7 +52,7 @@ class Writer:
             if by:
                 self.move(by)
             elif text:
-                self.type_steps(text)
+                getattr(self, what)(text)
             else:
                 getattr(self, what)()
 
@@ -371,6 +371,12 @@ class Writer:
         from planner.app.write.order import offer_order
 
         offer_order(self.page, self.did, rework=True)
+
+    def rounds(self, name: str) -> None:
+        """The order that a calculator found, written into a step as its rounds."""
+        from planner.app.write.rounds import offer_rounds
+
+        offer_rounds(self.page, name, self.did)
 
     def undo_edit(self) -> None:
         """Undo the latest edit."""
