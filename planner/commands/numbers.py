@@ -79,7 +79,7 @@ def _write(build: OneBuild, asked: str) -> int:
         order = rounds_of(build.plan.build, name)
         steps = {op.step.id for op in build.live.by_name.values()}
         if step not in steps:
-            near = nearest(step, steps) or next((each.id for each in steps_for(build.plan.build, name)), None)
+            near = nearest(step, steps) or next((each.id for each in steps_for(build.plan.build, order)), None)
             hint = f"; did you mean {near}?" if near else ""
             raise CommandError(f"--write: there is no step “{step}”{hint}", near=near, path=str(build.folder))
         outcome = drafted(opened, step, order).outcome

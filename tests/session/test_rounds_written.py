@@ -9,6 +9,7 @@ import pytest
 from planner.files.build.reading import read_build
 from planner.plan.expand import expand
 from planner.session.onebuild import OneBuild
+from planner.session.writing.rounds import rounds_of, steps_for
 from tests.support.commandline import run
 
 BUILD = """\
@@ -139,6 +140,13 @@ def test_numbers_that_are_missing_are_named(stubs: Path) -> None:
     (stubs / "numbers.yaml").write_text(tacks + "beads:\n  length: 1 in\n")
     code, _, err = run("numbers", str(stubs), "--write", "beads=run-beads")
     assert code == 3 and "beads cannot be worked out: diameter" in err
+
+
+def test_steps_that_name_the_order_come_alone(stubs: Path) -> None:
+    build = OneBuild(stubs).plan.build
+    assert [step.id for step in steps_for(build, rounds_of(build, "tacks"))] == ["tack-stubs"]
+    # Not the stage done twice over, not what is done once, not rework; none of them names the beads.
+    assert [step.id for step in steps_for(build, rounds_of(build, "beads"))] == ["run-beads"]
 
 
 def test_ticks_are_not_lost_unasked(stubs: Path) -> None:

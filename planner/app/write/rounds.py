@@ -30,9 +30,9 @@ def offer_rounds(page: Written, name: str, did: Callable[[Outcome | None], None]
     except NoRoundsError as error:
         page.say(str(error), "wrong")
         return
-    steps = steps_for(build, name)
+    steps = steps_for(build, asked)
     if not steps:
-        page.say(f"no step is there for it: name {{{name}.places}} in the words of the step that makes them", "wrong")
+        page.say(f"no step can take it; name {{{name}.places}} in the words of the step that makes them", "wrong")
         return
     page.shell.run_worker(_offer(page, page.shell, asked, steps, did), group="writing")
 

@@ -12,7 +12,6 @@ from planner.files.editing.steps import set_key
 from planner.plan.expand import effective_turns
 from planner.plan.fill import references
 from planner.plan.model import ALTERNATE, Build, Stage, Step
-from planner.session.writing.choices import all_steps
 from planner.session.writing.desk import Outcome, Task, desk_of, now_of
 
 if TYPE_CHECKING:
@@ -70,11 +69,16 @@ def _asked(name: str, result: Result) -> Rounds:
     )
 
 
-def steps_for(build: Build, name: str) -> list[Step]:
-    """The steps that an order may be of: those whose words name it, then those of its kind of work."""
-    steps = [step for step in all_steps(build) if not step.rework]
+def steps_for(build: Build, asked: Rounds) -> list[Step]:
+    """The steps that can take an order: those whose words name it; where none do, those of its kind of work."""
+    name = asked.calculator
+    steps = [step for stage in _stages(build) for step in stage.steps if not why_not(stage, step, asked)]
     named = [step for step in steps if any(each.name.startswith(f"{name}.") for each in references(_words(step)))]
-    return [*named, *[step for step in steps if ORDERED[name] in (step.kind or "").split("-") and step not in named]]
+    return named or [step for step in steps if ORDERED[name] in (step.kind or "").split("-")]
+
+
+def _stages(build: Build) -> list[Stage]:
+    return [stage for each in build.episodes for stage in each.stages]
 
 
 def _words(step: Step) -> str:
@@ -97,7 +101,9 @@ def drafted(opened: Opened, step_id: str, asked: Rounds) -> Draft:
     if held is None:
         raise NoRoundsError(f"there is no step {step_id}")
     stage, step = held
-    _refuse(stage, step, asked)
+    why = why_not(stage, step, asked)
+    if why:
+        raise NoRoundsError(why)
     task = writing(stage, step, asked)
     outcome = desk_of(opened).work_out(task, now_of(opened))
     if not outcome.good or outcome.plan is None:
@@ -127,21 +133,23 @@ def _in_turn(asked: Rounds, step: Step) -> bool:
     return not step.once and len(step.sides) > 1 and asked.joints != 1
 
 
-def _refuse(stage: Stage, step: Step, asked: Rounds) -> None:
+def why_not(stage: Stage, step: Step, asked: Rounds) -> str:
+    """Why a step cannot take an order; empty where it can."""
     if step.rework:
-        raise NoRoundsError(f"{step.id} is rework, which has no rounds")
+        return f"{step.id} is rework, which has no rounds"
     if stage.rounds > 1:
-        raise NoRoundsError(
+        return (
             f"the stage “{stage.title}” does all its steps {stage.rounds} times over, so that {step.id} has no rounds "
             "of its own; take rounds away there first"
         )
     joints = 1 if step.once else len(step.sides)
-    if asked.joints not in (None, 1, joints):
-        says = "once" if step.once else f"on {joints} side{'' if joints == 1 else 's'}"
-        raise NoRoundsError(
-            f"{asked.calculator} goes over {asked.joints} joints in turn and {step.id} is done {says}; "
-            f"choose another step, or set joints: {joints}"
-        )
+    if asked.joints in (None, 1, joints):
+        return ""
+    says = "once" if step.once else f"on {joints} side{'' if joints == 1 else 's'}"
+    return (
+        f"{asked.calculator} goes over {asked.joints} joints in turn and {step.id} is done {says}; "
+        f"choose another step, or set joints: {joints}"
+    )
 
 
 def writing(stage: Stage, step: Step, asked: Rounds) -> Task:
