@@ -77,7 +77,7 @@ def _open_app(argv: list[str], open_app: OpenApp | None) -> int:
         if item == "--builds":
             builds = next(items, None)
             if not builds:
-                raise CommandError("--builds wants a folder")
+                raise CommandError("--builds needs a folder")
         elif item.startswith("--builds="):
             builds = item.partition("=")[2]
         elif item.startswith("-"):

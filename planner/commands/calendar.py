@@ -40,12 +40,12 @@ def run(argv: Sequence[str]) -> int:
     made.add_argument("--alarm", metavar="TIME", help="with --ics: an alarm so long before each shift, such as 30 min")
     args = made.parse_args(argv)
     if not 0.1 <= args.pace <= 10:
-        raise CommandError("--pace: wants a number from 0.1 to 10, such as 1.3")
+        raise CommandError("--pace: must be a number from 0.1 to 10, such as 1.3")
     from planner.plan.words import parse_duration
 
     alarm = None if args.alarm is None else parse_duration(args.alarm)
     if args.alarm is not None and (alarm is None or args.ics is None):
-        raise CommandError("--alarm: goes with --ics, and wants a time such as 30 min")
+        raise CommandError("--alarm: goes with --ics, and must be a time such as 30 min")
     builds = [open_build(args)]
     for name in args.also:
         args.build = name
@@ -88,7 +88,7 @@ def _write(path: str, made: Made, build: OneBuild, alarm: int | None) -> None:
     text = ics(made, build.folder.resolve().name, build.clock(), alarm)
     before = there(Path(path), "--ics")
     if before is not None and not before.startswith(b"BEGIN:VCALENDAR"):
-        raise CommandError(f"--ics: {path} is there and is no calendar; choose another name", path=path)
+        raise CommandError(f"--ics: {path} is there and is not a calendar; choose another name", path=path)
     put(Path(path), before, text, "--ics")
     say(f"{path}: written; importing it again changes what moved and doubles nothing")
 

@@ -133,7 +133,7 @@ def _typed(asked: Calculator, inputs: Sequence[str]) -> dict[str, Arriving]:
         name, equals, value = item.partition("=")
         key, dot, side = name.strip().partition(".")
         if not equals or not key:
-            wrong.append(Wrong(f"“{item}” is no input; write key=value, in quotes where the value has spaces", item))
+            wrong.append(Wrong(f"“{item}” is not an input; write key=value, in quotes where it has spaces", item))
         elif key not in known:
             from planner.plan.words import nearest
 
@@ -162,7 +162,7 @@ def _sides(text: str) -> tuple[str, ...]:
         if not is_name(side) or side in RESERVED_SIDES:
             raise CommandError(f"--sides: “{side}” is not a name for a side; use lower-case letters, digits, hyphens")
     if len(set(sides)) < len(sides) or len(sides) > 8:
-        raise CommandError("--sides: wants one to eight names, each once")
+        raise CommandError("--sides: must be one to eight names, each once")
     return sides
 
 
@@ -173,5 +173,5 @@ def _show(lengths: str | None, inputs: Sequence[str]) -> Show:
         return infer_show(inputs)
     found = parse_show(lengths)
     if found is None:
-        raise CommandError(f'--lengths: wants mm, or inch with a fraction such as "inch 1/32", not “{lengths}”')
+        raise CommandError(f'--lengths: must be mm, or inch with a fraction such as "inch 1/32", not “{lengths}”')
     return found

@@ -32,7 +32,7 @@ def run(argv: Sequence[str]) -> int:
 
         length = parse_duration(re.sub(r"(?<=\d)\s*(?=[a-z])", " ", args.length.strip()))
         if not length:
-            raise CommandError("--for: wants a time such as 90min or 2h 30min")
+            raise CommandError("--for: must be a time such as 90min or 2h 30min")
     build = open_build(args)
     from planner.session.rightnow import right_now
 

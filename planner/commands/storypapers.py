@@ -76,7 +76,7 @@ def _length(typed: str | None, option: str) -> float | None:
         return None
     length = parse_duration(re.sub(r"(?<=\d)\s*(?=[a-z])", " ", typed.strip()))
     if not length:
-        raise CommandError(f"{option}: wants a length above nothing, such as 64min or 1h 30min")
+        raise CommandError(f"{option}: must be a length above nothing, such as 64min or 1h 30min")
     return float(length)
 
 

@@ -23,7 +23,7 @@ def parse_clock(text: str) -> float:
     """
     match = _HOUR.fullmatch(text.strip())
     if match is None or not 1 <= int(match[1]) <= 12:
-        raise TextError(f"“{text.strip()}” is no clock position; {CLOCK_HELP}")
+        raise TextError(f"“{text.strip()}” is not a clock position; {CLOCK_HELP}")
     return (int(match[1]) % 12) * 30.0 + int(match[2] or 0) / 2.0
 
 

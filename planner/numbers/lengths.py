@@ -249,7 +249,7 @@ def _unit(written: str, text: str, default: str | None) -> str:
             raise TextError(f"“{text}” has no unit; {LENGTH_HELP}")
         return default
     if written not in _UNITS:
-        raise TextError(f"“{text}”: {written} is no unit of length; use in, ft, thou, mm, cm or m")
+        raise TextError(f"“{text}”: {written} is not a unit of length; use in, ft, thou, mm, cm or m")
     return written
 
 
@@ -258,10 +258,10 @@ COMMA = "has a comma; write the decimals behind a point and leave thousands unma
 
 def _why_not(body: str, text: str) -> str:
     if "nan" in body or "inf" in body:
-        return f"“{text}” is no length; {LENGTH_HELP}"
+        return f"“{text}” is not a length; {LENGTH_HELP}"
     if re.search(r"\d,\d", body):
         return f"“{text}” {COMMA}"
-    return f"“{text}” is no length; {LENGTH_HELP}"
+    return f"“{text}” is not a length; {LENGTH_HELP}"
 
 
 def marks(value: float, step: float, rounding: str = NEAREST) -> int:

@@ -55,7 +55,7 @@ def why_no_reading(name: str, text: str) -> str | None:
     try:
         typed = parse_input(each, text.strip())
     except TextError:
-        return f"“{text}” is no reading of {name}; {example}"
+        return f"“{text}” is not a reading of {name}; {example}"
     if typed is not None and typed.form == "range":
         return f"“{text}” is a range; a reading of {name} is one value, with ± for what it may be off"
     if output is None:

@@ -218,7 +218,7 @@ def parse_value(kind: str, text: str) -> Typed:
         if factor is None:
             if "" in unit.spellings:
                 raise TextError(f"“{text}” is a plain number, without a unit; {allowed(kind)}")
-            raise TextError(f"“{text}”: {written} is no unit that is known here; {allowed(kind)}")
+            raise TextError(f"“{text}”: {written} is not a unit that is known here; {allowed(kind)}")
         above, below = times(decimal_ratio(digits), factor)
         return (-above if sign == "-" else above, below), written
 
@@ -226,5 +226,5 @@ def parse_value(kind: str, text: str) -> Typed:
     if kind == "temperature":
         typed = typed._replace(ratio=plus(typed.ratio, _zero_of(text)))
     if kind == "count" and (typed.form != "exact" or typed.ratio[0] % typed.ratio[1]):
-        raise TextError(f"“{text}” is no whole number; {allowed(kind)}")
+        raise TextError(f"“{text}” is not a whole number; {allowed(kind)}")
     return typed

@@ -85,7 +85,9 @@ def read_slate(typed: str) -> dict[str, str]:
     camera = parts[3] if len(parts) == 4 else _CAMERA
     for word, what in ((clip, "clip"), (camera, "camera")):
         if not is_clip(word):
-            raise TimecodeError(f"“{word}” is no name of a {what}; letters, digits, dots, hyphens and underscores only")
+            raise TimecodeError(
+                f"“{word}” is not a name of a {what}; letters, digits, dots, hyphens and underscores only"
+            )
     frames_of(label, rate_of(rate, label))
     return {"clip": clip, "timecode": label, "rate": rate, "camera": camera}
 

@@ -62,7 +62,7 @@ def rate_of(name: str, label: str) -> Rate:
     """The rate of a camera whose time code was seen as ``label``; a semicolon in it says drop-frame."""
     known = _SAME.get(name, name)
     if known not in RATES:
-        raise TimecodeError(f"“{name}” is no frame rate known here; write one of {', '.join(RATES)}")
+        raise TimecodeError(f"“{name}” is not a frame rate known here; write one of {', '.join(RATES)}")
     drop = ";" in label
     if drop and known not in ("29.97", "59.94"):
         raise TimecodeError(f"{label}: a semicolon is drop-frame, which only 29.97 and 59.94 have; write : or the rate")
@@ -77,7 +77,7 @@ def frames_of(label: str, rate: Rate) -> int:
     """
     match = _LABEL.fullmatch(label)
     if match is None:
-        raise TimecodeError(f"“{label}” is no time code such as 10:22:33:12, or 10:22:33;12 for drop-frame")
+        raise TimecodeError(f"“{label}” is not a time code such as 10:22:33:12, or 10:22:33;12 for drop-frame")
     hours, minutes, seconds, frame = (int(match.group(i)) for i in (1, 2, 3, 5))
     if hours > 23 or minutes > 59 or seconds > 59 or frame >= rate.nominal:
         raise TimecodeError(f"{label} is out of range at {rate.name} frames a second")

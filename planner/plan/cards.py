@@ -49,7 +49,7 @@ def read_copied(typed: str) -> dict[str, str]:
     if not card or not place:
         raise CopiedError("a copy is a card and the place it was copied to, such as A003 shop disk")
     if not is_clip(card):
-        raise CopiedError(f"“{card}” is no name of a card; letters, digits, dots, hyphens and underscores only")
+        raise CopiedError(f"“{card}” is not a name of a card; letters, digits, dots, hyphens and underscores only")
     if len(place) > _PLACE or not place.isprintable():
         raise CopiedError(f"the place of a copy is up to {_PLACE} printable characters, such as shop disk")
     return {"card": card, "to": place}

@@ -59,7 +59,7 @@ def read_comes(text: str) -> Comes:
     piece, *rest = re.split(r"[\s=:]+", text.strip(), maxsplit=1)
     ways = [part for part in re.split(r"[\s,]+", "".join(rest)) if part]
     if not is_name(piece):
-        raise ComesError(f"“{piece}” is no name for a piece; write PIECE=oily,painted")
+        raise ComesError(f"“{piece}” is not a name for a piece; write PIECE=oily,painted")
     if not ways:
         raise ComesError(f"{piece}: how does it come? {', '.join(WAYS)}")
     for way in ways:

@@ -276,7 +276,7 @@ def _side_jumps(plan: Plan, ops: Sequence[Operation]) -> list[Finding]:
 def _unsaid(episode: Episode, who: str, place: Place) -> Finding:
     says = (
         f"Episode {episode.number} has the sponsor {who} and no words for them. Whoever paid must be named: write"
-        " says: with the words, as local rules on advertising want them."
+        " says: with the words, as local rules on advertising ask for."
     )
     return _finding("unsaid-sponsor", TRAP, _at(episode.number), who, place, says)
 

@@ -76,7 +76,7 @@ def held(live: Live, op: Operation, did: str, remarks: Remarks) -> Held:
         try:
             judged.append(judge(hold, typed))
         except TextError as error:
-            says = f"{op.name}: that is no reading of what it holds for: {error}"
+            says = f"{op.name}: that is not a reading of what it holds for: {error}"
             return Held(remarks, Refusal(op.name, says, (), None, Reason.HOLD))
     found = iter(judged)
     kept = [

@@ -370,7 +370,7 @@ def test_required_keys(tmp_path: Path, file: str, line: str) -> None:
     assert (file, 1, 1) in [each[:3] for each in missing]
     assert any(f"lacks the key {key}:" in message for *_, message in missing)
     empty = told(write(tmp_path / "empty", {**files, file: files[file].replace(line, f"{key}:")}))
-    assert any(f"{key}: wants" in message for *_, message in empty)
+    assert any(f"{key}: must be" in message for *_, message in empty)
 
 
 @pytest.mark.parametrize(

@@ -104,13 +104,13 @@ def test_texts_need_no_quotes(tmp_path: Path, written: str) -> None:
 @pytest.mark.parametrize("written", ["12", "1.5", "+1", "true", "false", "0"])
 def test_a_number_or_a_switch_is_no_text(tmp_path: Path, written: str) -> None:
     (problem,) = problems(with_step(tmp_path, f"setup: {written}"))
-    assert "setup: wants text, not the " in problem.message and problem.message.endswith("; put it in quotes")
+    assert "setup: must be text, not the " in problem.message and problem.message.endswith("; put it in quotes")
 
 
 @pytest.mark.parametrize("written", ["null", "~"])
 def test_nothing_said_out_loud_is_no_text(tmp_path: Path, written: str) -> None:
     (problem,) = problems(with_step(tmp_path, f"setup: {written}"))
-    assert problem.message == "setup: wants text, not nothing"
+    assert problem.message == "setup: must be text, not nothing"
 
 
 def test_a_key_with_nothing_behind_it_counts_as_absent(tmp_path: Path) -> None:
@@ -125,7 +125,7 @@ def test_a_key_with_nothing_behind_it_counts_as_absent(tmp_path: Path) -> None:
 @pytest.mark.parametrize("digits", ["9" * 19, "9" * 400, "9" * 5000, "-" + "1" * 5000, "9" * 5000 + ".5"])
 def test_numbers_beyond_all_use_are_refused_and_not_choked_on(tmp_path: Path, digits: str) -> None:
     (problem,) = problems(with_step(tmp_path, f"rounds: {digits}"))
-    assert problem.message.startswith("rounds: wants a whole number from 1 to 99, not the ")
+    assert problem.message.startswith("rounds: must be a whole number from 1 to 99, not the ")
 
 
 def test_keys_are_texts_whatever_they_look_like(tmp_path: Path) -> None:

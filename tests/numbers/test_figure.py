@@ -93,7 +93,7 @@ def test_text_and_working() -> None:
         (["wheel", "width=7 in", "--sides", "all"], "--sides", None),
         (["wheel", "width=7 in", "--sides", "a,a"], "--sides", None),
         (["narrow", "--sides", "a,b,c"], "2 sides", None),
-        (["wheel", "width=7 in ± nan", "offset=0 mm"], "no length", None),
+        (["wheel", "width=7 in ± nan", "offset=0 mm"], "not a length", None),
     ],
 )
 def test_refused(argv: list[str], words: str, near: str | None) -> None:

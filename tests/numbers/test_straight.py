@@ -81,9 +81,9 @@ def test_three_readings_cannot_show_a_bad_one_and_four_can() -> None:
     ("text", "says"),
     [
         ("12:00 0 mm; 3:00 0 mm", "three settle"),
-        ("13:00 0 mm; 3:00 0 mm; 6:00 0 mm", "no clock position"),
+        ("13:00 0 mm; 3:00 0 mm; 6:00 0 mm", "not a clock position"),
         ("12:00 0; 3:00 0 mm; 6:00 0 mm", "no unit"),
-        ("12:00 nan mm; 3:00 0 mm; 6:00 0 mm", "no length"),
+        ("12:00 nan mm; 3:00 0 mm; 6:00 0 mm", "not a length"),
         ("12:00 0 mm; 12:00 0 mm; 6:00 0 mm", "read twice"),
         ("", "is missing"),
     ],

@@ -43,7 +43,7 @@ def test_ways_of_writing() -> None:
     for kind, bad in (("torque", "1,200 lb-ft"), ("length", "35,5 mm"), ("temperature", "21,5 C")):
         with pytest.raises(TextError, match="has a comma"):
             parse_value(kind, bad)
-    with pytest.raises(TextError, match="is no length"):
+    with pytest.raises(TextError, match="is not a length"):
         parse_length("way out, 5 in")  # words, and no comma of a number
     for bad in ("54 7/8 ± 1/32", "54 7/8 ± 1/32 mm"):
         with pytest.raises(TextError):

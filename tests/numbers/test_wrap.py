@@ -198,7 +198,7 @@ def test_nonsense_is_refused_by_name(key: str, bad: str) -> None:
         ({"squareness": "46 deg"}, "squareness", "0 deg to 45 deg"),
         ({"squareness": "1 deg", "mismatch": "2 mm"}, "mismatch", "one of them"),
         ({"positions": "2"}, "positions", "3 to 72"),
-        ({"positions": "7.5"}, "positions", "no whole number"),
+        ({"positions": "7.5"}, "positions", "not a whole number"),
         ({"cut": "oblique"}, "cut", "straight, mitre, saddle"),
         ({"angle": "30 deg"}, "cut", "is missing"),
         ({"cut": "mitre"}, "angle", "is missing"),

@@ -229,11 +229,11 @@ def test_what_cannot_be_placed_is_named(tmp_path: Path) -> None:
     ("typed", "says"),
     [
         ("A001 00:01:00;00 29.97", "does not exist"),
-        ("A/1 10:00:00:00 25", "no name of a clip"),
-        ("<b>x</b> 10:00:00:00 25", "no name of a clip"),
-        ("..x 10:00:00:00 25", "no name of a clip"),
+        ("A/1 10:00:00:00 25", "not a name of a clip"),
+        ("<b>x</b> 10:00:00:00 25", "not a name of a clip"),
+        ("..x 10:00:00:00 25", "not a name of a clip"),
         ("A001 10:00:00:00", "a slate is"),
-        ("A001 10:00:00:00 26", "no frame rate"),
+        ("A001 10:00:00:00 26", "not a frame rate"),
         ("A001 10:00:00:25 25", "out of range"),
     ],
 )

@@ -135,8 +135,8 @@ def test_without_hours_it_goes_by_the_plan_and_says_so(tmp_path: Path) -> None:
     ("words", "says"),
     [
         (("--shots", "--to", "x.xls"), "must end in one of .csv, .txt"),
-        (("--shots", "--card", "0min"), "--card: wants a length above nothing"),
-        (("--shots", "--battery", "soon"), "--battery: wants a length above nothing"),
+        (("--shots", "--card", "0min"), "--card: must be a length above nothing"),
+        (("--shots", "--battery", "soon"), "--battery: must be a length above nothing"),
         (("--shots", "--episode", "7"), "there is no episode 7"),
         (("--card", "64min"), "--card: belongs to --shots"),
         (("--episode", "1"), "--episode: belongs to --shots"),

@@ -36,7 +36,7 @@ def test_several_have_semicolons_between_them() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "says"), [("housing=oly", "did you mean oily"), ("=oily", "no name"), ("housing", "how does it come")]
+    ("text", "says"), [("housing=oly", "did you mean oily"), ("=oily", "not a name"), ("housing", "how does it come")]
 )
 def test_what_cannot_be_understood_is_said(text: str, says: str) -> None:
     with pytest.raises(ComesError, match=says):

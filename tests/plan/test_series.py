@@ -167,10 +167,10 @@ def test_corrections_are_told_in_text_and_json(tmp_path: Path) -> None:
         ("promises: [{by: 3}]\n", "lacks the key says:"),
         ("promises: [{says: X, by: soon}]\n", "neither an episode's number nor a date"),
         ("promises: [{says: X, by: 0}]\n", "a whole number from 1"),
-        ("refers-to: [{says: why}]\n", "wants an episode's number, or a build"),
-        ("corrects: [X]\n", "corrects: wants {episode: 2"),
+        ("refers-to: [{says: why}]\n", "must be an episode's number, or a build"),
+        ("corrects: [X]\n", "corrects: must be {episode: 2"),
         ("corrects: [{episode: 1, says: X, safety: maybe}]\n", "true or false"),
-        ("sponsors: [X]\n", "sponsors: wants {who:"),
+        ("sponsors: [X]\n", "sponsors: must be {who:"),
         ("runtime: 0 s\n", "a film of no length"),
     ],
 )
@@ -201,8 +201,8 @@ def test_a_picture_may_need_something(tmp_path: Path) -> None:
     ("shot", "says"),
     [
         ("{size: wide}", "lacks the key shot:"),
-        ("{shot: X, size: huge}", "wants wide or medium"),
-        ("{shot: X, speed: 0}", "wants a number above 0"),
+        ("{shot: X, size: huge}", "must be wide or medium"),
+        ("{shot: X, speed: 0}", "must be a number above 0"),
         ("{shot: X, needs: [nothing.here]}", "nothing.here"),
     ],
 )

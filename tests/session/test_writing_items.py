@@ -98,7 +98,7 @@ def test_a_hold_is_typed_a_limit_a_line(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("key", "typed", "says"),
     [
-        ("shots", "X | size huge", "wants wide or medium"),
+        ("shots", "X | size huge", "must be wide or medium"),
         ("shots", "X | sise wide", "sise"),
         ("corrects", "It was wrong", "a whole number"),
         ("corrects", "1", "lacks the key says"),
@@ -137,7 +137,7 @@ def test_what_nobody_changes_stays_and_a_new_line_changes_no_other(items: list[V
     assert from_typed(field, typed, items) == items
     more = from_typed(field, f"{typed}\nOne more", items)
     assert isinstance(more, list) and more[:-1] == items and more[-1] == "One more"
-    assert "{'" not in shown(items), "a line of a form is no code"
+    assert "{'" not in shown(items), "a line of a form is not a code"
 
 
 @given(ITEMS.filter(lambda item: "\\" not in str(item)))

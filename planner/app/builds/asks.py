@@ -170,7 +170,7 @@ def wrong(key: str, value: str, answers: Answers, offers: Sequence[Offer], taken
     """Why an answer cannot be; nothing where it can."""
     value = value.strip()
     if key == "title" and (not value or not value.isprintable()):
-        return "the build wants a title in plain text" if not value else "a character in it cannot be printed"
+        return "the build needs a title in plain text" if not value else "a character in it cannot be printed"
     if key == "name":
         if not is_name(value) or len(value) > LONGEST_NAME:
             return f"use up to {LONGEST_NAME} lower-case letters, digits and hyphens, such as {_example(value)}"
@@ -202,7 +202,7 @@ def _wrong_sides(sides: Sequence[str], offer: Offer | None) -> str:
         if side in RESERVED_SIDES:
             return f"no side may be called {side}: the word means something in a step; choose another"
         if not is_name(side):
-            return f"“{side}” is no name for a side; lower-case letters, digits and hyphens, such as {_example(side)}"
+            return f"“{side}” is not a name for a side: lower-case letters, digits, hyphens, such as {_example(side)}"
     if len(set(sides)) < len(sides):
         return "two sides have the same name; name each once"
     if offer is not None and offer.names_sides and set(sides) != set(offer.sides):

@@ -154,7 +154,7 @@ class Writer:
         def task(do: str) -> Task:
             def make(texts: Texts) -> Edit:
                 if not do:
-                    raise EditError("do: wants text, what is done in the step")
+                    raise EditError("do: must be text, what is done in the step")
                 spot, index = self._behind(row)
                 return add_step(texts, spot, index, {"step": fresh_id(texts, id_of(do)), "do": do})
 

@@ -56,7 +56,7 @@ def _question(pieces: Sequence[str], wrong: str) -> list[Line]:
     what = f"How does the {pieces[0]} come?" if len(pieces) == 1 else f"How do these come: {', '.join(pieces)}?"
     return [
         line((what, "title")),
-        line("What does not hold yet is written down, and asked for before the work that wants it."),
+        line("What does not hold yet is written down, and asked for before the work that needs it."),
         line(f"It may come {', '.join(WAYS)}."),
         line(("Esc where it comes clean and bare, or nobody knows.", "dim")),
         *([line((wrong, "trap"))] if wrong else []),

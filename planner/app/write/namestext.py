@@ -89,12 +89,12 @@ def wrong_name(name: Name, new: str, steps: Collection[str], conditions: Collect
         return "type the new name"
     if name.what == STEP:
         if not is_name(new):
-            return f"“{new}” is no id for a step; use lower-case letters, digits and hyphens"
+            return f"“{new}” is not an id for a step; use lower-case letters, digits and hyphens"
         if new in steps:
             return f"there is a step {new} already"
     else:
         if not is_condition_name(new):
-            return f"“{new}” is no name for a condition; lower-case letters, digits, hyphens; dots between words"
+            return f"“{new}” is not a name for a condition; lower-case letters, digits, hyphens; dots between words"
         if new in conditions:
             return f"there is a condition {new} already"
     return ""

@@ -120,7 +120,7 @@ class EpisodeReader:
             return None
         value = text(source, node, "film")
         if value is not None and value not in self.films:
-            source.unknown(node, f"film: wants a side, all or none, not “{value}”", value, self.films)
+            source.unknown(node, f"film: must be a side, all or none, not “{value}”", value, self.films)
             return None
         return value
 
@@ -335,7 +335,7 @@ class EpisodeReader:
             hint = f"; write [{value}]" if value in everywhere else ""
             source.unknown(
                 node,
-                f"sides: wants each, once or a list of sides, not {kind_of(node)}{hint}",
+                f"sides: must be each, once or a list of sides, not {kind_of(node)}{hint}",
                 value if isinstance(value, str) else "",
                 (EACH, ONCE),
             )
@@ -347,7 +347,7 @@ class EpisodeReader:
             if once:
                 source.refuse(node, "turns: this step is done once and has no sides to order")
             elif sorted(listed) != sorted(sides):
-                source.refuse(node, f"turns: wants each of {', '.join(sides)} once, in the order of work")
+                source.refuse(node, f"turns: must be each of {', '.join(sides)} once, in the order of work")
             else:
                 return listed
             return None
@@ -356,7 +356,7 @@ class EpisodeReader:
             return str(value)
         source.unknown(
             node,
-            f"turns: wants {ALTERNATE}, {SIDE_FIRST} or a list of sides, not {kind_of(node)}",
+            f"turns: must be {ALTERNATE}, {SIDE_FIRST} or a list of sides, not {kind_of(node)}",
             value if isinstance(value, str) else "",
             (ALTERNATE, SIDE_FIRST),
         )

@@ -66,7 +66,7 @@ def _wrong(source: Source, node: Node, key: str, wanted: str) -> None:
         hint = "; text that begins with { must stand in quotes"
     elif isinstance(node, ScalarEvent) and not isinstance(scalar(node), str) and wanted.startswith("text"):
         hint = "" if scalar(node) is None else "; put it in quotes"
-    source.refuse(node, f"{key}: wants {wanted}, not {kind_of(node)}{hint}")
+    source.refuse(node, f"{key}: must be {wanted}, not {kind_of(node)}{hint}")
 
 
 def text(source: Source, node: Node, key: str) -> str | None:
@@ -116,7 +116,7 @@ def sequence(source: Source, node: Node, key: str) -> list[Node]:
     if isinstance(node, SeqNode):
         return node.items
     if isinstance(node, ScalarEvent) and isinstance(scalar(node), str):
-        source.refuse(node, f"{key}: wants a list, not {kind_of(node)}; write [{_short(node.value)}]")
+        source.refuse(node, f"{key}: must be a list, not {kind_of(node)}; write [{_short(node.value)}]")
     else:
         _wrong(source, node, key, "a list")
     return []
@@ -159,7 +159,7 @@ def choice(*allowed: str) -> Callable[[Source, Node, str], str | None]:
         value = scalar(node) if type(node) is ScalarEvent else None
         if isinstance(value, str) and value in allowed:
             return value
-        wanted = f"{key}: wants {' or '.join(allowed)}, not {kind_of(node)}"
+        wanted = f"{key}: must be {' or '.join(allowed)}, not {kind_of(node)}"
         source.unknown(node, wanted, value if isinstance(value, str) else "", allowed)
         return None
 
@@ -171,7 +171,9 @@ def duration(source: Source, node: Node, key: str) -> int | None:
     value = scalar(node) if type(node) is ScalarEvent else None
     found = parse_duration(value) if isinstance(value, str) else None
     if found is None:
-        source.refuse(node, f"{key}: wants a duration such as 90 s, 20 min, 1 h 30 min or 21 days, not {kind_of(node)}")
+        source.refuse(
+            node, f"{key}: must be a duration such as 90 s, 20 min, 1 h 30 min or 21 days, not {kind_of(node)}"
+        )
     return found
 
 
@@ -221,5 +223,5 @@ def check_format(source: Source, node: Node, key: str) -> int | None:
     if isinstance(value, int) and value > 1:
         source.refuse(node, f"format {value} is newer than this planner reads (1); update the planner")
     else:
-        source.refuse(node, f"format: wants 1, not {kind_of(node)}")
+        source.refuse(node, f"format: must be 1, not {kind_of(node)}")
     return None

@@ -19,7 +19,7 @@ _KINDS = (
 def read_hold(source: Source, node: Node) -> Hold | None:
     """A hold with its limits in the base unit of their kind; None with what is wrong told."""
     if not isinstance(node, MapNode):
-        source.refuse(node, f"hold: wants its limits as keys and values; {_HELP}")
+        source.refuse(node, f"hold: must have its limits as keys and values; {_HELP}")
         return None
     keys = dict.fromkeys(("limit", "least", "most", "plus-minus"), _written)
     got = read_keys(source, node, "the hold", {**keys, "reads": text})
@@ -38,7 +38,9 @@ def read_hold(source: Source, node: Node) -> Hold | None:
     for key in (*limits, *(("plus-minus",) if got.get("plus-minus") else ())):
         found = _value(kind, got[key])
         if found is None:
-            source.refuse(node.items[key][1], f"hold: {key}: “{got[key]}” is no {kind}, as the other limit is; {_HELP}")
+            source.refuse(
+                node.items[key][1], f"hold: {key}: “{got[key]}” is not a {kind}, as the other limit is; {_HELP}"
+            )
             return None
         values[key] = found
     least, most = values.get("least"), values.get("most")

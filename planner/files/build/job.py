@@ -65,7 +65,7 @@ def _sides(source: Source, node: Node, key: str) -> tuple[str, ...]:
         if isinstance(item, ScalarEvent) and item.value in RESERVED_SIDES:
             source.refuse(item, f"sides: {item.value} has a meaning of its own; choose another name")
     if not isinstance(node, (ScalarEvent, MapNode)) and not 1 <= len(node.items) <= 8:
-        source.refuse(node, f"sides: wants one to eight names, not {len(node.items)}")
+        source.refuse(node, f"sides: must be one to eight names, not {len(node.items)}")
     return tuple(side for side in found if side not in RESERVED_SIDES)
 
 
@@ -94,7 +94,7 @@ def _lengths(source: Source, node: Node, key: str) -> str | None:
     unit, _, fraction = value.partition(" ")
     if unit == "inch" and fraction in ("1/2", "1/4", "1/8", "1/16", "1/32", "1/64", "1/128"):
         return value
-    source.unknown(node, f"{key}: wants mm, or inch with a fraction such as inch 1/32, not “{value}”", unit, _LENGTHS)
+    source.unknown(node, f"{key}: must be mm, or inch with a fraction such as inch 1/32, not “{value}”", unit, _LENGTHS)
     return None
 
 
@@ -181,7 +181,7 @@ def _shop(source: Source, node: Node, key: str) -> Shop:
     got = read_keys(source, node, key, _SHOP_KEYS)
     hours, desk, helper = got.get("hours") or {}, got.get("desk") or {}, got.get("helper")
     if (hours or desk or helper) and isinstance(node, MapNode) and "timezone" not in node.items:
-        source.refuse(node, "shop: hours want a timezone: such as Europe/Lisbon")
+        source.refuse(node, "shop: hours need a timezone: such as Europe/Lisbon")
     return Shop(got.get("timezone"), hours, desk, helper, got.get("away") or ())
 
 
@@ -217,7 +217,7 @@ def read_job(source: Source, root: Node, shipped: Mapping[str, Kind]) -> Job | N
     film = got.get("film")
     if film is not None and film not in (*sides, ALL, "none") and isinstance(root, MapNode):
         source.unknown(
-            root.items["film"][1], f"film: wants a side, all or none, not “{film}”", film, (*sides, ALL, "none")
+            root.items["film"][1], f"film: must be a side, all or none, not “{film}”", film, (*sides, ALL, "none")
         )
     # A dropped kind leaves its words to the kinds that share them.
     words = {**words_of(shipped), **words_of(kinds)}

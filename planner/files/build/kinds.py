@@ -165,7 +165,7 @@ def read_kinds(
                     source.unknown(event, f"there is no kind {name} to drop", name, known)
                 known.pop(name, None)
             else:
-                source.refuse(value, f"kind {name}: wants keys and values, or null to drop it")
+                source.refuse(value, f"kind {name}: must be keys and values, or null to drop it")
         else:
             old = known.get(name)
             got: dict[str, Any] = read_keys(

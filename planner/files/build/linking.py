@@ -54,7 +54,7 @@ def _check_sequence(reader: EpisodeReader, listed: Listed, complete: bool) -> No
         if written in own and written in seen:
             source.refuse(item, f"sequence: {written} stands here twice; only rework may be repeated")
         elif complete and written not in known and isinstance(scalar(item), str):
-            said = f"sequence: {written or '(empty)'} is no operation of this stage and no rework"
+            said = f"sequence: {written or '(empty)'} is not an operation of this stage, nor rework"
             source.unknown(item, said, written, known)
         seen.add(written)
 

@@ -101,7 +101,7 @@ def read_numbers(path: Path, root: Node, sides: Sequence[str], problems: Problem
     places: dict[tuple[str, str], Place] = {}
     sections: dict[str, dict[str, Arriving]] = {}
     if not isinstance(root, MapNode):
-        source.refuse(root, "numbers.yaml wants keys and values, and first of all format: 1")
+        source.refuse(root, "numbers.yaml must be keys and values, and first of all format: 1")
         return NumbersFile(str(path), sections, places)
     if FORMAT not in root.items:
         source.refuse(root, "numbers.yaml lacks the key format:")
@@ -118,7 +118,7 @@ def read_numbers(path: Path, root: Node, sides: Sequence[str], problems: Problem
         if isinstance(node, MapNode):
             _section(source, name, node, sides, sections[name], places)
         elif not (isinstance(node, ScalarEvent) and scalar(node) is None):
-            source.refuse(node, f"{name}: wants its inputs as keys and values, not {kind_of(node)}")
+            source.refuse(node, f"{name}: must have its inputs as keys and values, not {kind_of(node)}")
     return NumbersFile(str(path), sections, places)
 
 
@@ -167,5 +167,5 @@ def _typed(source: Source, where: tuple[str, str], side: str | None, node: Node)
     each = next(one for one in calculator(name).inputs if one.key == key)
     what = ": ".join(filter(None, (name, key, side)))
     hint = "; for values per side write {side: value, …}" if isinstance(node, SeqNode) and each.sided else ""
-    source.refuse(node, f"{what}: wants {each.kind}, not {kind_of(node)}{hint}")
+    source.refuse(node, f"{what}: must be {each.kind}, not {kind_of(node)}{hint}")
     return ""

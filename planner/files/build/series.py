@@ -68,7 +68,7 @@ def _promise(source: Source, node: Node, zone: str | None) -> Promise | None:
         number = _EPISODE(source, by, "by")
         return promise._replace(episode=number)
     if not isinstance(value, str):
-        source.refuse(by, f"by: wants an episode's number or a date such as 2027-02-13, not {kind_of(by)}")
+        source.refuse(by, f"by: must be an episode's number or a date such as 2027-02-13, not {kind_of(by)}")
         return None
     instant = _instant(source, by, "by", value if len(value) > 10 else f"{value} {_DAY_ENDS}", zone)
     if isinstance(instant, str):
@@ -79,7 +79,7 @@ def _promise(source: Source, node: Node, zone: str | None) -> Promise | None:
 def _instant(source: Source, node: Node, key: str, written: str, zone: str | None) -> float | str | None:
     """UTC seconds of a local time, or what is wrong with it; None where there is no zone, which is told."""
     if zone is None:
-        source.refuse(node, f"{key}: a date wants shop: timezone: in build.yaml, such as Europe/Lisbon")
+        source.refuse(node, f"{key}: a date needs shop: timezone: in build.yaml, such as Europe/Lisbon")
         return None
     from planner.files.times.zones import local_to_utc
 
@@ -106,7 +106,7 @@ def _referral(source: Source, node: Node) -> Referral | None:
         readers: Mapping[str, Reader] = {"episode": _EPISODE, "build": text, "says": text}
         got = read_keys(source, node, "an item of refers-to", readers)
         if got.get("episode") is None and got.get("build") is None:
-            source.refuse(node, "refers-to: wants an episode's number, or a build, or both")
+            source.refuse(node, "refers-to: must be an episode's number, or a build, or both")
             return None
         return Referral(place, got.get("episode"), got.get("build"), got.get("says"))
     value = scalar(node) if not isinstance(node, SeqNode) else None
@@ -118,7 +118,7 @@ def _referral(source: Source, node: Node) -> Referral | None:
 
 def _correction(source: Source, node: Node) -> Correction | None:
     if not isinstance(node, MapNode):
-        source.refuse(node, "corrects: wants {episode: 2, says: what is not so and what is}, not " + kind_of(node))
+        source.refuse(node, "corrects: must be {episode: 2, says: what is not so and what is}, not " + kind_of(node))
         return None
     readers: Mapping[str, Reader] = {"episode": _EPISODE, "says": text, "safety": switch}
     got = read_keys(source, node, "an item of corrects", readers, ("episode", "says"))
@@ -130,7 +130,7 @@ def _correction(source: Source, node: Node) -> Correction | None:
 def _sponsor(source: Source, node: Node) -> Sponsor | None:
     if not isinstance(node, MapNode):
         source.refuse(
-            node, "sponsors: wants {who: a name, says: the words, from: what was given}, not " + kind_of(node)
+            node, "sponsors: must be {who: a name, says: the words, from: what was given}, not " + kind_of(node)
         )
         return None
     got = read_keys(source, node, "an item of sponsors", {"who": text, "says": text, "from": text}, ("who",))
@@ -178,7 +178,7 @@ def _speed(source: Source, node: Node, key: str) -> float | None:
     value = scalar(node) if not isinstance(node, (MapNode, SeqNode)) else None
     if isinstance(value, (int, float)) and not isinstance(value, bool) and 0 < value <= MOST_SPEED:
         return float(value)
-    source.refuse(node, f"{key}: wants a number above 0, such as 8 for eight times as fast, not {kind_of(node)}")
+    source.refuse(node, f"{key}: must be a number above 0, such as 8 for eight times as fast, not {kind_of(node)}")
     return None
 
 

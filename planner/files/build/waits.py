@@ -61,11 +61,11 @@ def read_wait(source: Source, node: Node, numbers: NumbersFile | None, sides: tu
     """Seconds of a step's ``wait``; None with the problem told where there are none to be had."""
     if isinstance(node, MapNode):
         if list(node.items) != [COOL_TO]:
-            source.refuse(node, f"wait: wants {COOL_TO} and nothing else; {_HELP}")
+            source.refuse(node, f"wait: must have {COOL_TO} and nothing else; {_HELP}")
             return None
         goal = _text(node.items[COOL_TO][1])
         if goal is None:
-            source.refuse(node.items[COOL_TO][1], f"wait: {COOL_TO}: wants a temperature, touch or measure; {_HELP}")
+            source.refuse(node.items[COOL_TO][1], f"wait: {COOL_TO}: must be a temperature, touch or measure; {_HELP}")
             return None
         name = f"{_COOL}.{_GOALS.get(goal, _TARGET)}"
         return _seconds(source, node, numbers, sides, name, None if goal in _GOALS else goal)
@@ -99,7 +99,7 @@ def _seconds(
         return None
     unit = next(each.unit for each in calculator(section).outputs if each.key == key)
     if unit != "s":
-        source.refuse(node, f"wait: {name} is no time; {_HELP}")
+        source.refuse(node, f"wait: {name} is not a time; {_HELP}")
         return None
     if target is not None:
         sections[section] = {**sections[section], "target": target}

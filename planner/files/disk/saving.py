@@ -160,7 +160,7 @@ def _on_disk(draft: _Draft) -> bytes | None:
     except FileNotFoundError:
         return None
     except NotPlainError as error:
-        raise NotSavedError(f"{draft.path} is no plain file; nothing was saved") from error
+        raise NotSavedError(f"{draft.path} is not a plain file; nothing was saved") from error
     except OSError as error:
         raise NotSavedError(f"{draft.path}: cannot be read: {error.strerror or error}; nothing was saved") from error
 

@@ -51,7 +51,7 @@ def slug_of(title: str, fallback: str = "episode") -> str:
 def add_episode(texts: Texts, title: str, number: int | None = None, values: Mapping[str, Value] | None = None) -> Edit:
     """A new episode without stages; by default the last. One that has the number, and those behind, go up by one."""
     if not title.strip():
-        raise EditError("an episode wants a title")
+        raise EditError("an episode needs a title")
     work, notes, number = _room(texts, number)
     path = _new_path(work, number, slug_of(title))
     keys = in_order({"format": 1, "episode": number, "title": title, "stages": [], **(values or {})}, EPISODE_KEYS)
@@ -80,7 +80,7 @@ def delete_episode(texts: Texts, path: str) -> Edit:
     """Take an episode out, and every ``after`` and ``sequence`` entry that names one of its steps."""
     text = text_at(texts, path)
     if len(episode_paths(texts)) < 2:
-        raise EditError("a build wants at least one episode; add another first")
+        raise EditError("a build needs at least one episode; add another first")
     ids = [str(step.get("step")) for _, step in steps_in(text)]
     work: dict[str, str] = {other: each for other, each in texts.items() if other != path}
     notes = unlink(work, ids)
@@ -116,7 +116,7 @@ def _renumbered(texts: Texts, numbers: Mapping[int, int]) -> dict[str, str | Non
     final = [numbers.get(number, number) for number in paths]
     for number in final:
         if not 1 <= number <= _MAX:
-            raise EditError(f"{number} is no number for an episode; they go from 1 to {_MAX}")
+            raise EditError(f"{number} is not a number for an episode; they go from 1 to {_MAX}")
         if final.count(number) > 1:
             raise EditError(f"two episodes would have the number {number}; choose another")
     work: dict[str, str | None] = dict(texts)
@@ -159,7 +159,7 @@ def _room(texts: Texts, number: int | None) -> tuple[dict[str, str | None], list
     notes = [f"episodes {number} to {free - 1} go up by one"] if len(shift) > 1 else []
     notes += [f"episode {number} becomes {free}"] if len(shift) == 1 else []
     if not 1 <= number <= _MAX:
-        raise EditError(f"{number} is no number for an episode; they go from 1 to {_MAX}")
+        raise EditError(f"{number} is not a number for an episode; they go from 1 to {_MAX}")
     return _renumbered(texts, shift), notes, number
 
 

@@ -26,12 +26,12 @@ def add_condition(texts: Texts, name: str, kept: str, means: str, at_start: bool
     text = text_at(texts, path)
     if not is_condition_name(name):
         raise EditError(
-            f"“{name}” is no name for a condition; use words of lower-case letters, digits, hyphens joined by dots"
+            f"“{name}” is not a name for a condition; use words of lower-case letters, digits, hyphens joined by dots"
         )
     if kept not in ("side", "job"):
-        raise EditError(f"kept: wants side or job, not “{kept}”")
+        raise EditError(f"kept: must be side or job, not “{kept}”")
     if not means.strip():
-        raise EditError("a condition wants means: what is so when it holds")
+        raise EditError("a condition needs means: what is so when it holds")
     if name in keys_of(editing_text.get(text, ("conditions",))):
         raise EditError(f"there is a condition {name} already; choose another name")
     declared: Value = {"kept": kept, "means": means}

@@ -76,7 +76,7 @@ def rename_condition(texts: Texts, old: str, new: str) -> Edit:
         near = nearest(old, declared)
         raise EditError(f"build.yaml declares no condition {old}{f'; did you mean {near}?' if near else ''}")
     if not is_condition_name(new):
-        raise EditError(f"“{new}” is no name for a condition; use words of lower-case letters, digits, hyphens")
+        raise EditError(f"“{new}” is not a name for a condition; use words of lower-case letters, digits, hyphens")
     if new in declared:
         raise EditError(f"there is a condition {new} already; choose another name")
 

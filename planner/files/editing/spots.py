@@ -125,7 +125,7 @@ def fresh_id(texts: Texts, wanted: str, taken: set[str] | frozenset[str] = froze
 def check_new_id(texts: Texts, step_id: Value) -> str:
     """A step id that may be given to a step. Raises EditError where it may not."""
     if not isinstance(step_id, str) or not is_name(step_id):
-        raise EditError(f"“{step_id}” is no id for a step; use lower-case letters, digits and hyphens")
+        raise EditError(f"“{step_id}” is not an id for a step; use lower-case letters, digits and hyphens")
     for path in episode_paths(texts):
         if mentions(texts[path], step_id) and any(step.get("step") == step_id for _, step in steps_in(texts[path])):
             raise EditError(f"there is a step {step_id} already; choose another id")

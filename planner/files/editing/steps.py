@@ -37,7 +37,7 @@ def add_step(texts: Texts, spot: Spot, index: int, step: Mapping[str, Value]) ->
     values = in_order(step, STEP_KEYS)
     step_id = check_new_id(texts, values.get("step"))
     if not values.get("do"):
-        raise EditError("a step wants do: what is done in it")
+        raise EditError("a step needs do: what is done in it")
     text = editing_text.insert(text_at(texts, spot.path), (*stage_path(spot), "steps"), index, values)
     return edit_of(texts, {spot.path: _refit(texts, text, spot, [step_id])})
 
@@ -46,7 +46,7 @@ def add_stage(texts: Texts, path: str, index: int, stage: Mapping[str, Value]) -
     """Put a stage into an episode, before that at index; it need not have steps yet."""
     values = in_order({"steps": [], **stage}, STAGE_KEYS)
     if not values.get("stage"):
-        raise EditError("a stage wants stage: its name")
+        raise EditError("a stage needs stage: its name")
     ids: list[str] = []
     for step in items_of(values["steps"]):
         ids.append(check_new_id(texts, keys_of(step).get("step")))
@@ -75,7 +75,7 @@ def set_key(texts: Texts, spot: Spot, key: str, value: Value) -> Edit:
         if key not in keys_of(editing_text.get(text, spot.inside)):
             return Edit({})
         if key in ("step", "do", "stage", "steps", "stages", "title", "format"):
-            raise EditError(f"{key}: is wanted and cannot be taken out")
+            raise EditError(f"{key}: is needed and cannot be taken out")
         text = editing_text.remove(text, path)
     else:
         text = editing_text.set_value(text, path, value, spot.keys)

@@ -46,7 +46,7 @@ def _why(error: OSError | MemoryError) -> str:
     if isinstance(error, NotPlainError):
         return "it is not a plain file"
     if isinstance(error, _TooBigError):
-        return f"it is larger than {MAX_LOG >> 20} MiB; move it away, or what is no tick out of it"
+        return f"it is larger than {MAX_LOG >> 20} MiB; move it away, or what is not a tick out of it"
     if isinstance(error, MemoryError):
         return "the memory does not hold it"
     return error.strerror or str(error)

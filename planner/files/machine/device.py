@@ -46,7 +46,7 @@ def device_name() -> str:
         return given
     home = state_folder()
     if not home.is_absolute():  # no home folder: a name kept in whatever folder we stand in would be another each time
-        raise DeviceError(f"{home} is no place to keep this device's name; set HOME or PLANNER_DEVICE")
+        raise DeviceError(f"{home} is not a place to keep this device's name; set HOME or PLANNER_DEVICE")
     path = home / _FILE
     try:
         kept = _kept(path)

@@ -55,5 +55,5 @@ def _read_map(source: Source, node: Node, key: str) -> dict[str, tuple[str, int]
         if isinstance(value, ScalarEvent) and value.value.strip():
             found[key_id] = (value.value.strip(), source.place(event).line)
         else:
-            source.refuse(value, f"{key_id}: wants a key such as f5, not {kind_of(value)}")
+            source.refuse(value, f"{key_id}: must be a key such as f5, not {kind_of(value)}")
     return found

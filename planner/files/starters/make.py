@@ -73,7 +73,7 @@ def make_build(
     """
     if not is_name(name) or len(name) > _LONGEST:
         raise StarterError(
-            f"“{name[:_LONGEST]}” is no name for a build; use up to {_LONGEST} lower-case letters, digits and hyphens"
+            f"“{name[:_LONGEST]}” is not a name for a build; up to {_LONGEST} lower-case letters, digits and hyphens"
         )
     title = titled(name, title)
     if not title.strip() or not title.isprintable():

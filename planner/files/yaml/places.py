@@ -193,7 +193,7 @@ class Doc:
         """The collection at a path. Raises EditError where there is none."""
         found = self.find(path)
         if not isinstance(found, Branch):
-            raise EditError(f"{show_path(path)} is no list and holds no keys in this file")
+            raise EditError(f"{show_path(path)} is not a list and holds no keys in this file")
         return found
 
 

@@ -46,7 +46,7 @@ def _bare(value: float | bool | None) -> str:
     if isinstance(value, int):
         return str(value)
     if not math.isfinite(value):
-        raise EditError(f"{value} is no number that a plan file can hold")
+        raise EditError(f"{value} is not a number that a plan file can hold")
     text = repr(value)
     if "e" in text:
         from decimal import Decimal  # only for the very small and the very large

@@ -175,7 +175,7 @@ BARS = Calculator(
     (
         Output("bars", "", "bars to buy"),
         Output("fewest-possible", "", "no plan can do with fewer; equal to bars when the plan is proved best"),
-        Output("waste", "mm", "all that is bought and is no piece: saw cuts, trimmings and ends"),
+        Output("waste", "mm", "all that is bought and is not a piece: saw cuts, trimmings and ends"),
         Output("used", "", "share of what is bought that ends up in pieces"),
         Output("longest-left", "mm", "the longest end left over"),
         Output("plan", "list", "how many bars are cut alike, what is cut from each, what is left of each"),

@@ -1,4 +1,4 @@
-"""A donor axle beside what the car wants: stud circle, hub bore, width, brake."""
+"""A donor axle beside what the car needs: stud circle, hub bore, width, brake."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ def _circle(given: Given, sheet: Sheet, key: str) -> tuple[int, Quantity] | None
         sheet.refuse(key, f"{error}; {_HELP}")
         return None
     if match is None or typed is None:
-        sheet.refuse(key, f"“{text}” is no stud circle; {_HELP}")
+        sheet.refuse(key, f"“{text}” is not a stud circle; {_HELP}")
         return None
     count = int(match[1])
     if not 3 <= count <= 12 or not 50 <= typed.number <= 400:
@@ -148,7 +148,7 @@ def _brake(given: Given, sheet: Sheet, rows: list[tuple[Item, ...]]) -> None:
 
 DONOR = Calculator(
     "donor",
-    "a donor axle beside what the car wants: stud circle, hub bore, width, brake",
+    "a donor axle beside what the car needs: stud circle, hub bore, width, brake",
     (
         Input("donor-studs", "text", "stud circle of the donor, as 5 x 114.3 mm"),
         Input("studs", "text", "stud circle of the wheels, as 5 x 4 1/2 in"),

@@ -42,7 +42,7 @@ def parse_keep_outs(text: str) -> tuple[KeepOut, ...]:
 def _parse(part: str) -> KeepOut:
     low_text, dots, rest = part.partition("..")
     if not dots:
-        raise TextError(f"“{part.strip()}” is no keep-out; {KEEP_OUT_HELP}")
+        raise TextError(f"“{part.strip()}” is not a keep-out; {KEEP_OUT_HELP}")
     words = rest.split()
     for count in range(min(len(words), _LONGEST), 0, -1):
         try:
@@ -55,7 +55,7 @@ def _parse(part: str) -> KeepOut:
         if low_value < 0:
             raise TextError(f"“{part.strip()}” begins outside the plate face; {KEEP_OUT_HELP}")
         return KeepOut(low_value, high_value, " ".join(words[count:]) or "keep-out")
-    raise TextError(f"“{part.strip()}” is no keep-out; {KEEP_OUT_HELP}")
+    raise TextError(f"“{part.strip()}” is not a keep-out; {KEEP_OUT_HELP}")
 
 
 class Bans(NamedTuple):

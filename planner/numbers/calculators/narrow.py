@@ -211,10 +211,10 @@ def _new_offset(given: Given, sheet: Sheet, driver: _Side, passenger: _Side, off
         try:
             typed = parse_value("length", text)
         except TextError as error:
-            says = f"wants keep, centre, equal-shafts, or a length toward {passenger.name}: {error}"
+            says = f"must be keep, centre, equal-shafts, or a length toward {passenger.name}: {error}"
             raise RefusedError([("pinion", says)]) from error
         if typed.form == "range" or abs(typed.number) > 400:
-            raise RefusedError([("pinion", f"“{text}” is no offset that a housing has; at most 400 mm either way")])
+            raise RefusedError([("pinion", f"“{text}” is not an offset that a housing has; at most 400 mm either way")])
         found, formula = reading("narrow.pinion", typed.number, typed.deviation), "as stated"
     sheet.give("new-offset", found, f"{formula}, + toward {passenger.name}", _BY_NAME)
     return found

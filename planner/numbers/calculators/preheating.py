@@ -151,7 +151,7 @@ def _least(given: Given, sheet: Sheet, cet: Quantity) -> Quantity:
             "none by these rules: still dry, and hand-warm where it is below 5 C (AWS D1.1: 20 C from below 0 C)"
         )
     if least.value > INTERPASS:
-        sheet.warn("PREHEAT IS OVER WHAT IS ALLOWED BETWEEN BEADS: this wants a procedure, not a rule")
+        sheet.warn("PREHEAT IS OVER WHAT IS ALLOWED BETWEEN BEADS: this needs a procedure, not a rule")
     return least
 
 

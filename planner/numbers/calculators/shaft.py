@@ -133,7 +133,7 @@ def _pitch(given: Given, sheet: Sheet) -> float | None:
     match = _PITCH.fullmatch(text)
     if match is None:
         sheet.refuse(
-            "pitch", f"“{text}” is no pitch; {allowed}" if text else f"is missing: with teeth given; {allowed}"
+            "pitch", f"“{text}” is not a pitch; {allowed}" if text else f"is missing: with teeth given; {allowed}"
         )
         return None
     pitch = float(match[1])

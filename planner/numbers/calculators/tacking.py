@@ -67,7 +67,7 @@ def tacks(given: Given, sheet: Sheet) -> None:
     diameter = given.need("diameter")
     around = diameter * math.pi
     if number % 2:
-        sheet.refuse("number", f"is odd: opposite pairs want an even number, {number - 1} or {number + 1}")
+        sheet.refuse("number", f"is odd: opposite pairs need an even number, {number - 1} or {number + 1}")
     length = given.get("length")
     if length is None:
         length = reading("tacks.length", 10.0, 3.0 / math.sqrt(3.0))
@@ -143,7 +143,7 @@ def _bedding(
     sheet.give("beds-down", says, "some turn keeps every tack's edge off the contact lines", _GEOMETRY)
     if none is not None:
         sheet.warn(
-            f"ONCE PAIR {none} IS DONE NO TURN LETS IT BED DOWN: finish what wants it in the cradle before, or file the"
+            f"ONCE PAIR {none} IS DONE NO TURN LETS IT BED DOWN: finish what needs it in the cradle before, or file the"
             " tacks flush, or make them fewer or shorter"
         )
     elif clear.value < clear.plus_minus:

@@ -43,7 +43,9 @@ def tyre(given: Given, sheet: Sheet) -> None:
     if metric is not None:
         width, aspect, code = (int(part) for part in metric.groups())
         if not (100 <= width <= 500 and 20 <= aspect <= 100 and 8 <= code <= 30):
-            sheet.refuse("size", f"“{size}” is no tyre that is made: width 100 to 500, aspect 20 to 100, rim 8 to 30")
+            sheet.refuse(
+                "size", f"“{size}” is not a tyre that is made: width 100 to 500, aspect 20 to 100, rim 8 to 30"
+            )
             sheet.stop_if_refused()
         diameter = 25.4 * code + 2.0 * width * aspect / 100.0
         sheet.give("diameter", Quantity(diameter), "25.4 x rim code + 2 S1 x aspect / 100", _REGULATION)
@@ -53,7 +55,9 @@ def tyre(given: Given, sheet: Sheet) -> None:
     elif inches is not None:
         high, wide, rim_code = (float(part) for part in inches.groups())
         if not (rim_code + 2 <= high <= 60 and 3 <= wide <= 24 and 8 <= rim_code <= 30):
-            sheet.refuse("size", f"“{size}” is no tyre that is made: height over the rim's, width 3 to 24, rim 8 to 30")
+            sheet.refuse(
+                "size", f"“{size}” is not a tyre that is made: height over the rim's, width 3 to 24, rim 8 to 30"
+            )
             sheet.stop_if_refused()
         sheet.give("diameter", Quantity(high * 25.4), "height in the designation", "designation")
         if measured is None:
@@ -61,7 +65,7 @@ def tyre(given: Given, sheet: Sheet) -> None:
             sheet.give("section", section, "width in the designation", "designation")
             sheet.warn("the rim on which the maker measured this width is not in the designation: section is nominal")
     else:
-        sheet.refuse("size", f"“{size}” is no designation that is known here; write 205/55R16 or 31x10.50R15")
+        sheet.refuse("size", f"“{size}” is not a designation that is known here; write 205/55R16 or 31x10.50R15")
         sheet.stop_if_refused()
     if measured is not None:
         sheet.give("section", measured, "as measured", "reading")

@@ -73,7 +73,7 @@ def _side(facts: Facts, narrow: Result, shaft: Result | None, side: str, show: S
         blocks += [Figure(drawn(words), told), _table(shaft, side, show)]
         waiting = [each for each in still_open(facts.one) if each.partition("@")[2] in ("", side)]
         if waiting:
-            blocks.append(Caution(f"Before it is ordered the plan still wants: {', '.join(waiting)}."))
+            blocks.append(Caution(f"Before it is ordered the plan still needs: {', '.join(waiting)}."))
     blocks += [Heading("To measure and write in", 2), _to_measure(shaft, side), *_notes()]
     return blocks
 

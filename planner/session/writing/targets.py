@@ -113,7 +113,7 @@ def value_of(target: Target, field: Field, values: Value) -> Value:
 def edit_key(texts: Texts, target: Target, field: Field, value: Value) -> Edit:
     """Set a key, or take it out (None)."""
     if value is None and field.wanted:
-        raise EditError(f"{field.key}: is wanted and cannot be taken out")
+        raise EditError(f"{field.key}: is needed and cannot be taken out")
     if target.level in (STEP, STAGE, EPISODE):
         if field.key == "episode":
             if not isinstance(value, int):

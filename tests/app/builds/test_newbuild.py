@@ -82,7 +82,7 @@ def test_every_choice_of_units_can_be_read(choice: object, tmp_path: Path) -> No
 @pytest.mark.parametrize(
     ("key", "value", "says"),
     [
-        ("title", "  ", "wants a title"),
+        ("title", "  ", "needs a title"),
         ("title", "a\x1b[31m", "cannot be printed"),
         ("name", "My Axle", "such as my-axle"),
         ("name", "taken", "taken-2 is free"),
@@ -169,7 +169,7 @@ async def test_a_newcomer_has_a_plan_of_their_own(tmp_path: Path) -> None:
 async def test_from_nothing_with_sides_of_ones_own(tmp_path: Path) -> None:
     async with opened(None, tmp_path, keys="n end enter") as (app, pilot):
         await pilot.press("enter")
-        assert "the build wants a title" in screen_text(app)
+        assert "the build needs a title" in screen_text(app)
         await pilot.press(*"My gates", "enter", "enter")
         await pilot.press(*(["backspace"] * 40), *"hill, dale!")
         assert "such as dale" in " ".join(screen_text(app).split())

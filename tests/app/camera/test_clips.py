@@ -58,7 +58,7 @@ async def test_a_label_that_does_not_exist_is_refused_in_one_line_and_can_be_men
         assert logged(brackets) == [("slate", "set-jig")] * 2
         await pilot.press("s", "space", *typed("../x 10:01:00:00 25"), "enter")
         await settled(app, pilot)
-        assert "no name of a clip" in screen_text(app)
+        assert "not a name of a clip" in screen_text(app)
         await pilot.press("escape")
 
 
@@ -71,7 +71,7 @@ async def test_a_slate_from_the_screen_ends_as_a_marker(brackets: Path, tmp_path
         await settled(app, pilot)
     target = tmp_path / "x.csv"
     code, answer = run_json("edit", str(brackets), "1", "--to", str(target))
-    assert (code, answer["not_placed"]) == (0, []), "the take is no slate that ties nothing"
+    assert (code, answer["not_placed"]) == (0, []), "the take is not a slate that ties nothing"
     assert next(row for row in csv.reader(target.open()) if row[0] == "set-jig")[6] == "10:00:10:00"
 
 
@@ -90,7 +90,7 @@ async def test_a_card_is_free_once_it_was_copied_twice(brackets: Path) -> None:
         assert "not to be wiped: A003 copied to shop disk only" in screen_text(app)
         await pilot.press("r", "d", *typed("A/3 x"), "enter")
         await settled(app, pilot)
-        assert "no name of a card" in screen_text(app)
+        assert "not a name of a card" in screen_text(app)
         await pilot.press("escape", "d", *typed("A003 laptop"), "enter")
         await settled(app, pilot)
         assert "copied: A003 to laptop; it is free" in screen_text(app)

@@ -117,7 +117,7 @@ async def test_what_is_no_reading_is_asked_again_and_not_kept(stubs: Path) -> No
         await pilot.press(*"way", "space", *"out,", "space", *"5", "enter")
         assert isinstance(app.screen, Keypad)
         text = " ".join(screen_text(app).split())
-        assert "that is no reading" in text
+        assert "that is not a reading" in text
         assert app.screen.typed.startswith("way out, 5")
         await pilot.press("enter", "escape")
         assert "nothing was ticked" in screen_text(app)

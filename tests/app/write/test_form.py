@@ -131,12 +131,12 @@ async def test_an_error_is_said_in_the_words_of_the_reader(cart: Path) -> None:
         await press(pilot, "e")
         await fill(pilot, "time", "a while")
         assert isinstance(app.screen, LineEditor)
-        assert "time: wants a duration such as 90 s, 20 min, 1 h 30 min or 21 days, not the text “a while”" in (
+        assert "time: must be a duration such as 90 s, 20 min, 1 h 30 min or 21 days, not the text “a while”" in (
             " ".join(strip(app).split())
         )
         await press(pilot, "escape")
         await fill(pilot, "rounds", "two")
-        assert "rounds: wants a whole number from 1 to 99, not the text “two”" in strip(app)
+        assert "rounds: must be a whole number from 1 to 99, not the text “two”" in strip(app)
         await press(pilot, "escape")
         await fill(pilot, "step", "tack-it")
         assert "there is a step tack-it already" in strip(app)
@@ -271,7 +271,7 @@ async def test_stage_and_episode(cart: Path) -> None:
         await fill(pilot, "refers-to", "1", "ctrl+t")
         await fill(pilot, "promises", "It shines\nIt holds", "ctrl+t")
         await fill(pilot, "publish", "2027-02-13 17:00")
-        assert "a date wants shop: timezone:" in " ".join(strip(app).split())
+        assert "a date needs shop: timezone:" in " ".join(strip(app).split())
         await press(pilot, "escape")
         await fill(pilot, "episode", "7")
         assert isinstance(app.screen, FormScreen) and "07-paint" in app.screen.target.path
@@ -292,7 +292,7 @@ async def test_the_operations_of_a_stage_are_listed_from_the_present_order(cart:
         assert isinstance(app.screen, LinesEditor)
         await type_text(pilot, "\ntack-it#3@driver")
         await press(pilot, "ctrl+t")
-        assert "tack-it#3@driver is no operation of this stage and no rework" in " ".join(strip(app).split())
+        assert "tack-it#3@driver is not an operation of this stage, nor rework" in " ".join(strip(app).split())
         await press(pilot, " ".join(["backspace"] * 17))
         await press(pilot, "ctrl+t")
     assert text_of(cart).endswith(

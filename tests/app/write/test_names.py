@@ -96,9 +96,9 @@ def test_names_are_looked_up(two: Path) -> None:
     [
         (STEP, "clamp", "", "type the new name"),
         (STEP, "clamp", "clamp", "type the new name"),
-        (STEP, "clamp", "Clamp it", "no id for a step"),
+        (STEP, "clamp", "Clamp it", "not an id for a step"),
         (STEP, "clamp", "weld", "a step weld already"),
-        (CONDITION, "jig.true", "jig..true", "no name for a condition"),
+        (CONDITION, "jig.true", "jig..true", "not a name for a condition"),
         (CONDITION, "jig.true", "tube.smooth", "a condition tube.smooth already"),
         (STEP, "clamp", "grip", ""),
         (CONDITION, "jig.true", "jig.straight", ""),
@@ -157,7 +157,7 @@ async def test_what_cannot_be_is_not_written(two: Path) -> None:
     before = {path: path.read_text("utf-8") for path in two.rglob("*.yaml")}
     async with opened(two, keys="N enter") as (app, pilot):
         await pilot.press(*"!", "enter")
-        assert "no id for a step" in screen_text(app)
+        assert "not an id for a step" in screen_text(app)
         await pilot.press("escape", "escape")
         await settled(app, pilot)
         assert screen_text(app).startswith(" plan")

@@ -41,7 +41,7 @@ async def test_a_step_wants_words(cart: Path) -> None:
     async with writing(cart) as (app, pilot):
         await to_row(pilot, "clean-ends")
         await press(pilot, "n enter")
-        assert "do: wants text" in screen_text(app)
+        assert "do: must be text" in screen_text(app)
         await press(pilot, "escape")
         assert on_row(app) == "the step clean-ends"
     assert text_of(cart) == ONE

@@ -71,7 +71,7 @@ def test_doubt_is_carried_from_one_calculator_into_the_next(tmp_path: Path) -> N
         ("  plate-to-plate: 54 1/8 in ± 1/32", "  plate-to-plate: {driver: 1 in}", 13, "not given per side", None),
         ("format: 1", "format: 2", 1, "newer", None),
         ("format: 1\n", "", 1, "lacks the key format", None),
-        ("narrow:", "narrow: 5\nwheel:", 9, "wants its inputs", None),
+        ("narrow:", "narrow: 5\nwheel:", 9, "must have its inputs", None),
         ("  gap: 1/16 in", "  gap: 1/16 in\n  gap: 1/8 in", 17, "a second time", None),
     ],
 )

@@ -268,11 +268,11 @@ def test_read_only(three: tuple[str, str, str], tmp_path: Path) -> None:
 
 def test_no_plain_file(tmp_path: Path) -> None:
     """A folder, or a pipe, which must not hang us."""
-    with pytest.raises(NotSavedError, match="no plain file"):
+    with pytest.raises(NotSavedError, match="not a plain file"):
         save({str(tmp_path): Change(b"x", b"y")})
     if hasattr(os, "mkfifo"):
         os.mkfifo(tmp_path / "pipe")
-        with pytest.raises(NotSavedError, match="no plain file"):
+        with pytest.raises(NotSavedError, match="not a plain file"):
             save({str(tmp_path / "pipe"): Change(b"x", b"y")})
 
 

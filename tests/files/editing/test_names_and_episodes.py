@@ -51,7 +51,12 @@ def test_rename_a_step_that_is_listed(shop: Shop) -> None:
 
 @pytest.mark.parametrize(
     ("old", "new", "said"),
-    [("dig", "plumb", "already"), ("dig", "Dig", "no id"), ("nowhere", "x", "no step nowhere"), ("dig", "", "no id")],
+    [
+        ("dig", "plumb", "already"),
+        ("dig", "Dig", "not an id"),
+        ("nowhere", "x", "no step nowhere"),
+        ("dig", "", "not an id"),
+    ],
 )
 def test_a_step_that_cannot_be_renamed(shop: Shop, old: str, new: str, said: str) -> None:
     """Refused before anything changes."""
@@ -91,7 +96,7 @@ def test_a_condition_that_a_kind_brings_too(tmp_path: Path) -> None:
     [
         ("post.plum", "x", "did you mean post.plumb"),
         ("post.plumb", "rig.square", "already"),
-        ("post.plumb", "Post", "no name for a condition"),
+        ("post.plumb", "Post", "not a name for a condition"),
     ],
 )
 def test_a_condition_that_cannot_be_renamed(shop: Shop, old: str, new: str, said: str) -> None:
@@ -111,7 +116,7 @@ def test_declare_a_condition(shop: Shop) -> None:
     }
     for name, on, means, said in (
         ("gate.hung", "side", "x", "already"),
-        ("Gate", "side", "x", "no name"),
+        ("Gate", "side", "x", "not a name"),
         ("gate.b", "both", "x", "side or job"),
         ("gate.b", "job", " ", "means"),
     ):

@@ -77,9 +77,9 @@ def test_add_a_step_where_operations_are_listed(shop: Shop) -> None:
     ("step", "said"),
     [
         ({"step": "dig", "do": "x"}, "there is a step dig already"),
-        ({"step": "Dig in", "do": "x"}, "no id for a step"),
-        ({"do": "x"}, "no id for a step"),
-        ({"step": "dig-in"}, "wants do:"),
+        ({"step": "Dig in", "do": "x"}, "not an id for a step"),
+        ({"do": "x"}, "not an id for a step"),
+        ({"step": "dig-in"}, "needs do:"),
         ({"step": "dig-in", "do": "x", "neds": []}, "no key neds; did you mean needs"),
     ],
 )

@@ -119,7 +119,7 @@ DAMAGED = {
     "no by": record(5).replace(b'"by"', b'"bye"'),
     "did is a list": record(5).replace(b'"did": "done"', b'"did": ["done"]'),
     "op is a number": record(5).replace(b'"brush@left"', b"7"),
-    "at is no time": record(5).replace(b"2027-02-13T10:00:00.000Z", b"yesterday"),
+    "at is not a time": record(5).replace(b"2027-02-13T10:00:00.000Z", b"yesterday"),
     "at is a number": record(5).replace(b'"2027-02-13T10:00:00.000Z"', b"1800000000"),
     "at is far away": record(5).replace(b"2027-02-13T10", b"9999-12-31T23"),
     "not a number": record(5, value=float("nan")),

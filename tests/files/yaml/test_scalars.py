@@ -157,7 +157,7 @@ def test_what_no_file_can_hold(bad: str) -> None:
 @pytest.mark.parametrize("bad", [float("nan"), float("inf"), -float("inf")])
 def test_no_number(bad: float) -> None:
     """Not a number, and nothing endless."""
-    with pytest.raises(EditError, match="no number"):
+    with pytest.raises(EditError, match="not a number"):
         set_value("a: 1\n", ("a",), bad)
 
 
