@@ -183,17 +183,17 @@ class Live:
         return name in self.times
 
     def _hurried(self, op: Operation, at: float, *, done: bool) -> list[LogFact]:
-        """What doing op at that time makes too soon, one fact for each wait that is not over."""
-        facts = []
+        """What doing op at that time makes too soon: the wait that ends last; by then all others are over."""
         waits = self.waits(op, at)
-        for cause in dict.fromkeys(wait.cause for wait in waits):
-            mine = [wait for wait in waits if wait.cause == cause]
-            conditions = [wait.condition for wait in mine if wait.condition is not None]
-            short = show_duration(max(1, math.ceil(max(wait.until for wait in mine) - at)))
-            full = not conditions and all(wait.full for wait in mine)
-            says = messages.too_soon(self.plan, op, conditions, cause, short, done=done, full=full)
-            facts.append(LogFact("too-soon", len(self.done), op.name, None, cause, says))
-        return facts
+        if not waits:
+            return []
+        last = max(waits, key=lambda wait: wait.until)
+        mine = [wait for wait in waits if wait.cause == last.cause]
+        conditions = [wait.condition for wait in mine if wait.condition is not None]
+        short = show_duration(max(1, math.ceil(last.until - at)))
+        full = not conditions and all(wait.full for wait in mine)
+        says = messages.too_soon(self.plan, op, conditions, last.cause, short, done=done, full=full)
+        return [LogFact("too-soon", len(self.done), op.name, None, last.cause, says)]
 
     def next(self) -> Operation | None:
         """The first operation of the plan that is not done."""
