@@ -68,7 +68,7 @@ def as_text(build: OneBuild, found: Now) -> list[str]:
     """What was found, as people read it."""
     from planner.files.times.hours import show_local
     from planner.plan.fill import said
-    from planner.telling.now import choice_line
+    from planner.telling.now import choice_line, owed_later
 
     zone = build.plan.build.shop.timezone
     lines = []
@@ -89,5 +89,8 @@ def as_text(build: OneBuild, found: Now) -> list[str]:
         following = build.live.next()
         lines.append("nothing is left" if following is None else f"nothing may begin; next is {following.name}")
     lines += [f"waiting: {wait.cause} until {show_local(wait.until, zone)}" for wait in found.waiting]
-    lines += [f"owed: {name}" for name in found.debts]
+    lines += [f"close before you leave: {name}" for name in found.tonight]
+    later = owed_later(found)
+    if later:
+        lines += wrap(f"owed later: {later}", "")
     return lines

@@ -11,12 +11,13 @@ from typing import NamedTuple
 from planner.plan.calendar.jobs import job_of
 from planner.plan.expand import Operation
 from planner.plan.live import Live
+from planner.plan.model import Finding
 from planner.plan.orders.links import links_of
 
 #: What speaks for an operation, and what against it.
 TRAP, TOO_LONG, CLOSING, HELPER = "trap", "too-long", "closing", "helper"
-CRITICAL, SETUP, NEW_SETUP, FILLS, CLOSES, LONG_WAIT, CAMERA, NEXT, FITS = (
-    "critical", "set-up", "new-set-up", "fills", "closes", "long-wait", "camera", "next", "fits",
+CRITICAL, SETUP, NEW_SETUP, FILLS, CLOSES, LONG_WAIT, CAMERA, AHEAD, NEXT, FITS = (
+    "critical", "set-up", "new-set-up", "fills", "closes", "long-wait", "camera", "ahead", "next", "fits",
 )  # fmt: skip
 AGAINST = frozenset({TRAP, TOO_LONG, CLOSING, HELPER})
 _LONG = 3600  # a wait worth beginning early, in seconds
@@ -49,6 +50,10 @@ def choices(live: Live, now: float, hours: Hours) -> list[Choice]:
     """What may begin now, the best first: what fits, keeps the set-up, is on the critical path; then as planned."""
     remaining = live.remaining()
     open_now = [op for op in remaining if live.is_ready(op, now) and not live.is_ahead(op, now)]
+    waits = live.running(now)
+    if not open_now and not waits:
+        # What is next as planned cannot be done, and no wait will help: what is free further on is better than nothing.
+        open_now = [op for op in remaining if live.is_ahead(op, now) and not _traps(live, op, now)]
     if not open_now:
         return []
     booking = job_of(live, remaining, now)
@@ -58,7 +63,6 @@ def choices(live: Live, now: float, hours: Hours) -> list[Choice]:
     setup = next((op.step.setup for op, _ in reversed(live.done) if op.step.setup is not None), None)
     side = next((op.side for op, _ in reversed(live.done) if op.on_camera and op.side is not None), None)
     following = live.next()
-    waits = live.running(now)
     found = []
     for op in open_now:
         task = tasks.get(op.name)
@@ -66,7 +70,7 @@ def choices(live: Live, now: float, hours: Hours) -> list[Choice]:
         ends = now + seconds
         until = None if hours.until is None else hours.until.get(op.step.where, now)
         why: list[Reason] = []
-        trap = next(iter(live.would_find(op, now)), None)
+        trap = next(iter(_traps(live, op, now)), None)
         if trap is not None:
             why.append(Reason(TRAP, trap.at))
         if until is not None and ends > until:
@@ -93,6 +97,9 @@ def choices(live: Live, now: float, hours: Hours) -> list[Choice]:
             why.append(Reason(FILLS, waits[0].cause, waits[0].until - now))
         if op.on_camera and op.side is not None and op.side == side:
             why.append(Reason(CAMERA, side))
+        ahead = live.ahead_of(op)
+        if ahead is not None:
+            why.append(Reason(AHEAD, ahead.name))
         if op is following:
             why.append(Reason(NEXT))
         if fits and until is not None:
@@ -111,6 +118,11 @@ def choices(live: Live, now: float, hours: Hours) -> list[Choice]:
         )
 
     return sorted(found, key=rank)
+
+
+def _traps(live: Live, op: Operation, now: float) -> list[Finding]:
+    """What would be sprung by doing op now; that it is ahead is a reason of its own."""
+    return [finding for finding in live.would_find(op, now) if finding.rule != "ahead"]
 
 
 def _tails(live: Live, remaining: Sequence[Operation]) -> dict[str, int]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from planner.plan.live import Wait
+from planner.plan.messages import split_grounded
 from planner.plan.now import Choice, Hours, choices
 from planner.session.onebuild import OneBuild
 
@@ -18,6 +19,7 @@ class Now(NamedTuple):
     choices: tuple[Choice, ...]
     waiting: tuple[Wait, ...]
     debts: tuple[str, ...]
+    tonight: tuple[str, ...] = ()  # those of the debts that are due before leaving
 
 
 def right_now(one: OneBuild, at: float | None = None, length: float | None = None) -> Now:
@@ -27,7 +29,14 @@ def right_now(one: OneBuild, at: float | None = None, length: float | None = Non
     one.look(now)
     found = choices(one.live, now, hours)
     open_ = hours.until is None or bool(hours.until)
-    return Now(now, until, open_, tuple(found), tuple(one.live.running(now)), tuple(one.live.debts()))
+    debts = tuple(one.live.debts())
+    tonight = tuple(name for name in debts if _is_due_tonight(one, name))
+    return Now(now, until, open_, tuple(found), tuple(one.live.running(now)), debts, tonight)
+
+
+def _is_due_tonight(one: OneBuild, debt: str) -> bool:
+    known = one.plan.build.conditions.get(split_grounded(debt)[0])
+    return known is not None and known.word is not None and known.word.owed == "shift"
 
 
 def _hours(one: OneBuild, now: float, length: float | None) -> tuple[Hours, float | None]:

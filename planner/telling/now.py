@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.plan import now as known
+from planner.plan.messages import split_grounded
 from planner.plan.now import Choice, Reason
 from planner.plan.words import show_duration
 from planner.telling.looks import Line, line
@@ -30,6 +31,7 @@ def reason_says(reason: Reason) -> str:
         known.CLOSES: f"it closes what is owed: {about}",
         known.LONG_WAIT: f"its wait of {long} can run without you",
         known.CAMERA: f"the camera stands right: {about}",
+        known.AHEAD: f"ahead of {about}, which cannot be done yet",
         known.NEXT: "next as planned",
         known.FITS: f"it fits, with {long} to spare",
     }[what]
@@ -43,6 +45,16 @@ def reasons_say(choice: Choice) -> list[str]:
 def choice_line(choice: Choice) -> str:
     """A choice in one line."""
     return f"{choice.op.name}: {'; '.join(reasons_say(choice)) or 'nothing is against it'}"
+
+
+def owed_later(found: Now) -> str:
+    """What is owed, but not tonight: each name once, its sides behind it."""
+    names: dict[str, list[str]] = {}
+    for debt in found.debts:
+        if debt not in found.tonight:
+            name, side = split_grounded(debt)
+            names.setdefault(name, []).extend([side] if side else [])
+    return ", ".join(f"{name} ({', '.join(sides)})" if sides else name for name, sides in names.items())
 
 
 def now_lines(one: OneBuild, found: Now, most: int = 4) -> list[Line]:
@@ -68,6 +80,7 @@ def now_lines(one: OneBuild, found: Now, most: int = 4) -> list[Line]:
     lines += [
         line(("◷ waits  ", "waits"), f"{each.cause} until {show_local(each.until, zone)}") for each in found.waiting
     ]
+    lines += [line(("! close  ", "caution"), f"{name}, before you leave") for name in found.tonight]
     if not found.choices:
         following = one.live.next()
         lines.append(line("nothing is left" if following is None else f"nothing may begin; next is {following.name}"))

@@ -102,7 +102,7 @@ def test_the_best_order_is_the_best_of_all(first: int, tmp_path: Path) -> None:
     assert CHUNK / 4 < none < CHUNK * 7 / 4
 
 
-@pytest.mark.parametrize("first", range(0, 200, 50))
+@pytest.mark.parametrize("first", range(0, 200 * TIMES, 50))
 def test_a_core_contradicts_itself_and_nothing_less_does(first: int, tmp_path: Path) -> None:
     cores = 0
     for seed in range(first, first + 50):
@@ -184,7 +184,7 @@ def test_the_way_back_with_kinds_is_the_shortest_of_all(first: int, tmp_path: Pa
             assert found.cost == wanted, seed
             assert found.proved, seed
             with_some += found.cost is not None and found.cost.rework > 0
-    assert with_some > 1
+    assert with_some > 0
     assert none > 2
 
 

@@ -4,6 +4,7 @@ planner on whether there is a way at all. Builds made by chance, of plain condit
 
 from __future__ import annotations
 
+import os
 import time
 from pathlib import Path
 from random import Random
@@ -21,7 +22,8 @@ from tests.oracle.validated import of_plain, of_trade
 from tests.plan.builds import plan_of
 from tests.plan.orders.test_links import random_run
 
-PLAIN, TRADE, RUNS, MOST = 200, 200, 4, 24
+TIMES = int(os.environ.get("PLANNER_TIMES", "1"))
+PLAIN, TRADE, RUNS, MOST = 200 * TIMES, 200 * TIMES, 4, 24
 
 
 def best(plan: Plan, *, rework: bool) -> tuple[tuple[Operation, ...] | None, bool]:

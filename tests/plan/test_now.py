@@ -9,6 +9,8 @@ import pytest
 from planner.plan import now as known
 from planner.plan.live import Live
 from planner.plan.now import Choice, Hours, choices
+from planner.session.rightnow import Now
+from planner.telling.now import owed_later
 from tests.plan.builds import plan_of, write
 from tests.support.commandline import run_json
 
@@ -57,3 +59,25 @@ def test_the_command_goes_by_the_time_there_is(tmp_path: Path) -> None:
     _, data = run_json("now", str(tmp_path), "--now", "2027-01-01T10:00Z", "--for", "15min")
     assert data["until"] == "2027-01-01T10:15:00.000Z"
     assert {each["op"]: each["fits"] for each in data["choices"]} == {"glue": True, "long": False, "quick": False}
+
+
+BLOCKED = """  - stage: First
+    steps:
+      - {step: opened, do: Open, sides: once, time: 10 min, needs: [stuck]}
+  - stage: Second
+    steps:
+      - {step: glue, do: Glue, sides: once, time: 10 min, gives: [stuck]}
+"""
+
+
+def test_where_the_next_cannot_be_done_what_is_free_further_on_is_offered(tmp_path: Path) -> None:
+    live = Live(plan_of(write(tmp_path, BLOCKED, job=JOB)))
+    found = choices(live, 0.0, Hours(None))
+    assert [choice.op.name for choice in found] == ["glue"]
+    assert known.Reason(known.AHEAD, "opened") in found[0].why
+
+
+def test_what_is_owed_later_names_each_once_with_its_sides_and_not_what_is_due_tonight() -> None:
+    debts = ("weld.watched", "tube.filled@left", "tube.filled@right", "brake.together")
+    found = Now(0.0, None, True, (), (), debts, tonight=("weld.watched",))
+    assert owed_later(found) == "tube.filled (left, right), brake.together"

@@ -159,7 +159,7 @@ class CalendarScreen(WorkPage):
         return lambda: turn != self.turn or self.stopped == turn or self.gone
 
     def action_stop(self) -> None:
-        """Keep what was found so far: what is shown, or what the search has by now where that is better."""
+        """Keep what was found so far: what is shown, or what the search has by now. Nothing runs: nothing is tried."""
         if self.working:
             self.working = False
             if self.refining:
@@ -169,6 +169,8 @@ class CalendarScreen(WorkPage):
                 self.others = self.booked
             self.say("stopped: this is the best calendar so far")
             self.draw_detail()
+        elif self.trial is not None:
+            self.action_put_back()
 
     def _take(self, made: Made | None) -> None:
         chosen = self.chosen()

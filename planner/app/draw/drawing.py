@@ -78,15 +78,20 @@ def _words_alone(text: str) -> list[str]:
 
 
 def fold(lines: Iterable[Line], width: int) -> list[Line]:
-    """Lines no wider than width, broken between words; a line that begins with a heading hangs behind it."""
+    """Lines no wider than width, broken between words; what follows a heading or a column hangs behind it."""
     found: list[Line] = []
     for each in lines:
-        hang = cell_len(each[0].text) if each and each[0].look in HEADINGS else 0
+        hang = cell_len(each[0].text) if each and _leads(each[0]) else 0
         found += _folded(each, width, hang if hang <= width // 3 else 0)
     return found
 
 
 HEADINGS = ("head", "mark")
+
+
+def _leads(piece: Piece) -> bool:
+    """Whether what follows a piece hangs behind it: a heading, or an hour or a word that is set off by two blanks."""
+    return piece.look in HEADINGS or (piece.text.endswith("  ") and not piece.text.isspace())
 
 
 def _folded(pieces: Line, width: int, hang: int) -> list[Line]:

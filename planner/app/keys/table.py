@@ -151,7 +151,7 @@ KEYS = (
     Key("calendar.earlier-date", "less_than_sign", "date(-1)", "try publishing it a week earlier", "a week earlier"),
     Key("calendar.all-builds", "o", "all_builds", "all builds for one pair of hands, or this one alone", "all builds"),
     Key("calendar.put-back", "u", "put_back", "back to the hours and dates as they are written", "put back"),
-    Key("calendar.stop", "escape", "stop", "stop looking for a better calendar", "stop"),
+    Key("calendar.stop", "escape", "stop", "stop looking for a better calendar; else back to it as written", "stop"),
     Key(
         "series.description",
         "d",

@@ -95,6 +95,12 @@ async def test_what_is_tried_is_seen_at_once_and_put_back(gate: Path) -> None:
         await pilot.press("u")
         await settled(app, pilot)
         assert detail(app) == first
+        await pilot.press("greater_than_sign")
+        await settled(app, pilot)
+        assert detail(app) != first
+        await pilot.press("escape")
+        await settled(app, pilot)
+        assert detail(app) == first
     assert {path: path.read_bytes() for path in gate.rglob("*.yaml")} == before
 
 
