@@ -120,7 +120,7 @@ def too_soon(work: Work, ticks: list[tuple[str, float]]) -> set[tuple[str, str]]
         at[name] = now
         if in_rounds(work, op):
             last[op.step, op.side] = op
-        given = set()
+        given: set[str] = set()
         if op.rounds_here <= at.keys():
             given |= op.gives_on_side
         if op.rounds_everywhere <= at.keys():
