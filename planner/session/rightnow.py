@@ -30,8 +30,13 @@ def right_now(one: OneBuild, at: float | None = None, length: float | None = Non
     found = choices(one.live, now, hours)
     open_ = hours.until is None or bool(hours.until)
     debts = tuple(one.live.debts())
-    tonight = tuple(name for name in debts if _is_due_tonight(one, name))
+    tonight = due_tonight(one)
     return Now(now, until, open_, tuple(found), tuple(one.live.running(now)), debts, tonight)
+
+
+def due_tonight(one: OneBuild) -> tuple[str, ...]:
+    """The debts that were opened by what was done and are due before leaving."""
+    return tuple(name for name in one.live.debts() if _is_due_tonight(one, name))
 
 
 def _is_due_tonight(one: OneBuild, debt: str) -> bool:

@@ -9,6 +9,7 @@ from planner.plan.fill import said
 from planner.plan.words import show_duration
 from planner.session.calendar import Made
 from planner.session.onebuild import OneBuild
+from planner.session.rightnow import due_tonight
 from planner.session.whatif import Trial
 from planner.telling.calendar import clock, day, episode_says, last_ends, publish_says, spell_head
 from planner.telling.looks import Line, line
@@ -34,6 +35,11 @@ def shift_lines(one: OneBuild, made: Made, spell: Spell) -> list[Line]:
         lines += _part_lines(one, made, part, op, ends)
     lines += _free_lines(spell, free, spell.end, zone)
     lines += _cooling(spell, zone)
+    if spell == made.results.spells[0]:
+        lines += [
+            line(("  close      ", "caution"), f"{name}: open from what was done; see to it before you leave")
+            for name in due_tonight(one)
+        ]
     lines += _closing(made, spell)
     if any(part.name in made.results.critical for part in spell.parts):
         lines.append(line(("◆ no slack   ", "number"), "by links and waits, were hours and hands endless"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -9,10 +10,15 @@ import pytest
 from planner.plan import now as known
 from planner.plan.live import Live
 from planner.plan.now import Choice, Hours, choices
-from planner.session.rightnow import Now
+from planner.session.calendar import make_calendar
+from planner.session.onebuild import OneBuild
+from planner.session.rightnow import Now, due_tonight
 from planner.telling.now import owed_later
+from planner.telling.shift import shift_lines
 from tests.plan.builds import plan_of, write
-from tests.support.commandline import run_json
+from tests.support.commandline import run, run_json
+
+DEMOS = Path(__file__).resolve().parents[2] / "projects"
 
 STAGES = """  - stage: Bench
     any-time: true
@@ -81,3 +87,18 @@ def test_what_is_owed_later_names_each_once_with_its_sides_and_not_what_is_due_t
     debts = ("weld.watched", "tube.filled@left", "tube.filled@right", "brake.together")
     found = Now(0.0, None, True, (), (), debts, tonight=("weld.watched",))
     assert owed_later(found) == "tube.filled (left, right), brake.together"
+
+
+def test_the_first_shift_says_what_was_opened_tonight_and_is_still_open(tmp_path: Path) -> None:
+    shutil.copytree(DEMOS / "dunlin-pickup", tmp_path / "dunlin-pickup")
+    now = ("--builds", str(tmp_path), "--now", "2027-03-18T22:00Z")
+    assert run("tick", "dunlin-pickup", "tacks#1@driver", "--anyway", *now)[0] == 0
+    _, out, _ = run("now", "dunlin-pickup", *now)
+    assert "close before you leave: housing.watched@driver" in out
+    one = OneBuild(tmp_path / "dunlin-pickup", "bench", lambda: 1805493600.0)
+    assert due_tonight(one) == ("housing.watched@driver",)
+    made = make_calendar([one], tries=0)
+    first, second = made.results.spells[:2]
+    said = "housing.watched@driver: open from what was done"
+    assert said in str(shift_lines(one, made, first))
+    assert said not in str(shift_lines(one, made, second))
