@@ -13,10 +13,10 @@ def main() -> None:
     sys.exit(run(sys.argv[1:], _open_app))
 
 
-def _open_app(builds: Path, build: Path | None) -> int:
+def _open_app(builds: Path, build: Path | None, now: float | None) -> int:
     from planner.app import run
 
-    return run(builds, build)
+    return run(builds, build, now)
 
 
 if __name__ == "__main__":

@@ -10,8 +10,9 @@ from pathlib import Path
 from planner.commands.out import EXIT_UNUSABLE, CommandError, fail, flush, show
 from planner.reserved import COMMANDS
 
-#: Opens the app on a folder of builds and perhaps one of them; the exit code. Handed in: no command knows the app.
-OpenApp = Callable[[Path, Path | None], int]
+#: Opens the app on a folder of builds and perhaps one of them, at a time that is not the machine's where one is given;
+#: the exit code. Handed in: no command knows the app.
+OpenApp = Callable[[Path, Path | None, float | None], int]
 
 _HELP = """planner: plan and shoot a two-sided build
 
@@ -21,6 +22,7 @@ _HELP = """planner: plan and shoot a two-sided build
   planner COMMAND --help   what a command takes, with an example
 
 BUILD is a folder, or a name under the builds folder (--builds, PLANNER_BUILDS, ./projects, the user's data folder).
+--now TIME sets the clock, of the app too: it runs on from there.
 Exit codes: 0 fine; 1 traps stand, or a tick was refused; 2 the input cannot be used; 3 it could not be written.
 The work can hurt people: what the planner says is an aid, never a replacement for training, local rules and
 inspection."""
@@ -69,9 +71,9 @@ def _run(argv: list[str], open_app: OpenApp | None) -> int:
 
 
 def _open_app(argv: list[str], open_app: OpenApp | None) -> int:
-    from planner.commands.places import builds_folder, find_build
+    from planner.commands.places import builds_folder, find_build, instant_of
 
-    builds, rest = None, []
+    builds, now, rest = None, None, []
     items = iter(argv)
     for item in items:
         if item == "--builds":
@@ -80,6 +82,8 @@ def _open_app(argv: list[str], open_app: OpenApp | None) -> int:
                 raise CommandError("--builds needs a folder")
         elif item.startswith("--builds="):
             builds = item.partition("=")[2]
+        elif item == "--now" or item.startswith("--now="):
+            now = instant_of(next(items, "") if item == "--now" else item.partition("=")[2], "--now")
         elif item.startswith("-"):
             raise CommandError(f"there is no option {item}; see planner --help")
         else:
@@ -95,7 +99,7 @@ def _open_app(argv: list[str], open_app: OpenApp | None) -> int:
         raise CommandError("the app needs a terminal; planner check, steps, tick and log work without one")
     if open_app is None:
         raise CommandError("this is the command line without the app; start planner itself to open it")
-    return open_app(builds_folder(builds), build)
+    return open_app(builds_folder(builds), build, now)
 
 
 __all__ = ["COMMANDS", "EXIT_UNUSABLE", "main"]
