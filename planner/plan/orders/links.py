@@ -286,9 +286,7 @@ class _Finder:
             self.ends[Ended(giver, f"(end {number})", condition)] = None
         elif not holds and mine:
             # Another episode's to close: who opened it stays who opened it.
-            touching = sorted({*self.spoilers.get(fact, ()), *self.givers.get(fact, ())})
-            for before, after in pairwise(touching):
-                self._link(before, after, condition, SPOILS)
+            self._chain(fact, condition)
             # And where it was closed before another episode opened it anew, that comes before this one ends.
             closing = next((each for each in self.givers.get(fact, ()) if max(mine) < each < last), None)
             if closing is not None:
@@ -312,5 +310,14 @@ class _Finder:
             for each in self.spoilers.get(fact, ()):
                 self._link(each, giver, what.condition, SPOILS)
             self.ends[Ended(giver, "(end)", what.condition)] = None
+        elif what.by == "build" and not holds:
+            # Owed as it stands. Who opened it stays so: what one operation opens on a piece and within it is one debt.
+            self._chain(fact, what.condition)
         elif what.by != "build" and fact not in self.held and fact in self.givers:
             self._rely(fact, self.givers[fact][0])
+
+    def _chain(self, fact: str, condition: str) -> None:
+        """Keep all that touches a fact in its order."""
+        touching = sorted({*self.spoilers.get(fact, ()), *self.givers.get(fact, ())})
+        for before, after in pairwise(touching):
+            self._link(before, after, condition, SPOILS)
