@@ -53,3 +53,14 @@ def test_a_side_on_which_a_piece_is_not(tmp_path: Path) -> None:
     assert code == 2
     (problem,) = answer["problems"]
     assert "joint is on driver only" in problem["message"] and problem["path"].endswith("01-part.yaml")
+
+
+def test_a_zone_that_does_not_exist_is_told_once(tmp_path: Path) -> None:
+    folder = write(tmp_path / "zone", STEP, job="shop: {timezone: Europe/Lisbn}\n")
+    episode = next((folder / "episodes").iterdir())
+    episode.write_text(episode.read_text().replace("stages:", "publish: 2027-03-01 18:00\nstages:", 1))
+    code, out = run_json("check", str(folder))
+    assert code == 2
+    assert [problem["message"].partition(";")[0] for problem in out["problems"]] == [
+        "timezone: there is no zone “Europe/Lisbn”"
+    ]

@@ -142,7 +142,7 @@ def _timezone(source: Source, node: Node, key: str) -> str | None:
             from planner.files.times.zones import all_zones
 
             source.unknown(node, f"timezone: there is no zone “{value}”", value, all_zones())
-            return None
+            return "UTC"  # told once: no date is told for want of it
     return value
 
 
