@@ -311,7 +311,7 @@ async def test_the_build_as_a_whole(cart: Path) -> None:
         await press(pilot, "enter")
         await fill(pilot, "shop hours", "wed 19:00-22:00\nsat 08:00-12:30 14:00-18:00", "ctrl+t")
         assert isinstance(app.screen, LinesEditor)
-        assert "hours want a timezone" in " ".join(strip(app).split())
+        assert "hours need a timezone" in " ".join(strip(app).split())
         await press(pilot, "escape")
         await fill(pilot, "shop timezone", "Europe/Lisbon")
         await fill(pilot, "shop hours", "wed 19:00-22:00\nsat 08:00-12:30 14:00-18:00", "ctrl+t")
