@@ -14,6 +14,7 @@ from textual.widgets import Static, TextArea
 from planner.app.draw.linelist import bindings_of
 from planner.app.draw.textbox import TextBox, in_measure
 from planner.app.draw.textpane import TextPane
+from planner.app.frame.choose import Choose
 from planner.app.write.over import WriteOver
 from planner.files.editing.spots import Edit, Spot, Texts
 from planner.files.editing.typed import Part, has_levels, id_of, parts_of, put_in
@@ -50,6 +51,7 @@ class PasteScreen(WriteOver):
         self.left_out = len(text) - len(self.first)  # characters that were not taken in
         self.stages = True  # outer lines with deeper ones below them are stages
         self.taken = False  # whether the kinds and pieces that are offered are written
+        self.answered = False  # whether somebody has said so, or not
         self.parts: list[Part] = []
 
     def body(self) -> ComposeResult:
@@ -136,7 +138,7 @@ class PasteScreen(WriteOver):
 
     def action_offers(self) -> None:
         """Give the steps the kinds and pieces that are offered, or not."""
-        self.taken = not self.taken
+        self.taken, self.answered = not self.taken, True
         self.draw_body()
 
     def on_text_area_changed(self, event: TextArea.Changed) -> None:
@@ -162,11 +164,24 @@ class PasteScreen(WriteOver):
         self.look()
 
     def action_keep(self) -> None:
-        """Put the steps into the plan."""
-        count = sum(len(part.steps) for part in self.parts)
-        if not self.parts:
+        """Put the steps into the plan; whether with the kinds that are offered is asked where nobody has said."""
+        steps = [step for part in self.parts for step in part.steps]
+        if not steps:
             self.say("there is no step in this text", "wrong")
             return
+        offers = sum(1 for step in steps if step.kind)
+        if offers and not self.answered:
+            self.app.push_screen(Choose(_offer_lines(offers, len(steps)), _OFFERS), self._answer)
+        else:
+            self._put_in(len(steps))
+
+    def _answer(self, answer: str | None) -> None:
+        """Put them in as answered; nothing answered is back to the text."""
+        if answer is not None:
+            self.taken = answer == "take"
+            self._put_in(sum(len(part.steps) for part in self.parts))
+
+    def _put_in(self, count: int) -> None:
         parts, place = tuple(self.parts if self.taken else map(_plain, self.parts)), self.place
 
         def make(texts: Texts) -> Edit:
@@ -179,6 +194,19 @@ class PasteScreen(WriteOver):
         super().written(outcome)
         if outcome is not None and outcome.good:
             self.then(outcome)
+
+
+_OFFERS = (("take", "Put them in with these kinds and pieces"), ("plain", "Put them in as they are typed"))
+
+
+def _offer_lines(offers: int, count: int) -> list[Line]:
+    """What a list without kinds would lack."""
+    which = "all of the" if offers == count else f"{offers} of {count}"
+    return [
+        line((f"A kind is offered for {which} steps", "title")),
+        line("By its kind and its piece a step is checked for traps: a weld needs clean metal, and spoils paint."),
+        line(("Each can be changed later, by e on the step.", "dim")),
+    ]
 
 
 def _plain(part: Part) -> Part:

@@ -18,6 +18,8 @@ from planner.session.writing.targets import Target
 
 _WORD = re.compile(r"[a-z0-9]+")
 _NO_THING = frozenset(("what", "which", "that", "this", "where", "when", "how", "if", "whether", "cold", "hot"))
+#: Words of work that is named where it ends: let it cool, grind it clean.
+_TO_AN_END = frozenset(("let", "leave", "grind", "brush", "scrub"))
 _ARTICLES = frozenset(("a", "an", "the", "both", "each", "every", "all"))
 
 
@@ -140,14 +142,16 @@ def offered(build: Build, do: str) -> tuple[str, str]:
     """The kind that what is done in a step begins with, and the piece that it names; empty where it does not.
 
     The longest name counts, of a kind one that leaves a word for its piece. A kind named further on is not the work
-    itself: “Clamp the end where it is welded”. A piece that no step names yet is what the kind is done to, in one or
-    two words: “Weld the bracket foot on”.
+    itself: “Clamp the end where it is welded”; but “Let the frame cool” ends with it. A piece that no step names yet
+    is what the kind is done to, in one or two words: “Weld the bracket foot on”.
     """
     words = _WORD.findall(do.lower())
     pieces = {step.piece for step in all_steps(build) if step.piece} | set(build.pieces)
     begun = sorted((name for name in build.kinds if _at(name, words) == 0), key=len)
     leaving = [name for name in begun if _object(words[len(name.split("-")) :])]
     kind = (leaving or begun or [""])[-1]
+    if not kind and len(words) > 2 and words[0] in _TO_AN_END and words[-1] in build.kinds:
+        kind, words = words[-1], [words[-1], *words[1:-1]]
     if not kind:
         return "", ""  # without a kind a piece says nothing
     known = sorted((name for name in pieces if _at(name, words) is not None), key=len)

@@ -43,7 +43,7 @@ async def test_a_build_from_nothing(tmp_path: Path, capsys: pytest.CaptureFixtur
         await to_row(pilot, first)
         await press(pilot, "T")
         await type_text(pilot, TYPED)
-        await press(pilot, "ctrl+t")
+        await press(pilot, "ctrl+t 2")
         for row in [row for row in screen.rows if row.what == "stage" and not row.steps]:
             await to_row(pilot, row.name)
             await press(pilot, "minus")

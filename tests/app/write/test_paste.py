@@ -155,7 +155,7 @@ async def test_typed_into_the_page(brackets: Path) -> None:
         await pilot.press(*"Look twice", "enter", *"Measure (5 min)")
         text = screen_text(app)
         assert "2 steps" in text and "look-twice" in text and "5 min" in text
-        await pilot.press("ctrl+t")
+        await pilot.press("ctrl+t", "2")
         await settled(app, pilot)
         assert "2 steps added from a list" in " ".join(screen_text(app).split())
     assert "      - step: look-twice\n        do: Look twice\n" in (brackets / "episodes/01-on.yaml").read_text("utf-8")
@@ -171,7 +171,7 @@ async def test_pasted_over_the_plan(brackets: Path) -> None:
         await pilot.press("ctrl+l")
         await settled(app, pilot)
         assert "inner lines are notes" in " ".join(screen_text(app).split())
-        await pilot.press("ctrl+l", "ctrl+t")
+        await pilot.press("ctrl+l", "ctrl+t", "2")
         await settled(app, pilot)
         assert "6 steps added" in screen_text(app)
         await pilot.press("U")
@@ -247,12 +247,20 @@ def test_a_piece_that_no_step_names_yet_is_offered_as_the_kind_says(brackets: Pa
         ("Weld bracket foot to rail", ("weld-bracket", "foot")),
         ("Tack in opposite pairs", ("tack", "")),
         ("Look at the weld", ("", "")),
+        ("Let the frame cool", ("cool", "frame")),
+        ("Grind the ends clean", ("clean", "ends")),
     ):
         assert offered(build, do) == wanted
 
 
 @pytest.mark.parametrize(
-    ("keys", "given"), [("ctrl+o ctrl+t", [("weld", "bracket-foot"), ("hold", None)]), ("ctrl+t", [(None, None)] * 2)]
+    ("keys", "given"),
+    [
+        ("ctrl+o ctrl+t", [("weld", "bracket-foot"), ("hold", None)]),
+        ("ctrl+t 1", [("weld", "bracket-foot"), ("hold", None)]),
+        ("ctrl+t 2", [(None, None)] * 2),
+        ("ctrl+o ctrl+o ctrl+t", [(None, None)] * 2),
+    ],
 )
 async def test_a_kind_and_a_piece_are_offered_and_taken_when_told_to(
     tmp_path: Path, keys: str, given: list[tuple[str | None, str | None]]
@@ -263,9 +271,30 @@ async def test_a_kind_and_a_piece_are_offered_and_taken_when_told_to(
         app.screen.query_one(TextBox).insert("Weld the bracket foot on (20 min)\nHold what is welded to the light")
         await settled(app, pilot)
         assert "weld on bracket-foot?" in screen_text(app)
-        await pilot.press(*keys.split())
-        await settled(app, pilot)
+        for key in keys.split():
+            await pilot.press(key)
+            await settled(app, pilot)
     build = read_build(folder).build
     assert build is not None
     steps = {step.do: (step.kind, step.piece) for stage in build.episodes[0].stages for step in stage.steps}
     assert [steps["Weld the bracket foot on"], steps["Hold what is welded to the light"]] == given
+
+
+async def test_whoever_types_a_list_and_takes_what_is_offered_is_told_of_the_trap_in_it(brackets: Path) -> None:
+    lines = """Cut the posts
+Deburr the posts
+Clean the posts
+Tack the posts
+Weld the posts
+Let the posts cool
+Paint the posts
+Weld the posts again where the hinge sits"""
+    async with opened(brackets, size=(120, 36), keys="V") as (app, pilot):
+        app.screen.query_one(TextBox).insert(lines)
+        await settled(app, pilot)
+        await pilot.press("ctrl+t")
+        await settled(app, pilot)
+        assert "A kind is offered for all of the steps" in screen_text(app)
+        await pilot.press("enter")
+        await settled(app, pilot)
+        assert "✓ 8 steps added from a list; traps 3 → " in screen_text(app)

@@ -204,7 +204,7 @@ async def test_many_steps_are_typed_at_once(cart: Path) -> None:
         await press(pilot, "T")
         await type_text(pilot, "Square it up\nMeasure the gap\nBolt on\n  Start the nuts\n  Torque them")
         assert "4 steps in 1 new stage" in screen_text(app)
-        await press(pilot, "ctrl+t")
+        await press(pilot, "ctrl+t 2")
         assert on_row(app) == "the step square"
     assert (
         "        gives: [bracket.on]\n\n      - step: square\n        do: Square it up\n\n"
