@@ -9,6 +9,7 @@ from pathlib import PurePath
 from planner.plan.model import Finding
 from planner.plan.words import counted
 from planner.session.writing.desk import Outcome, counts_of
+from planner.telling.finding import in_words, rows_of, sentence
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line
 
 MOST = 4  # findings told by name
@@ -47,30 +48,34 @@ def counts_line(before: Sequence[Finding], after: Sequence[Finding]) -> Line:
 
 
 def changed_lines(outcome: Outcome) -> list[Line]:
-    """The findings that come, then those that go."""
+    """The findings that come, then those that go; those that are one row of a list are one here as well."""
+    plan = outcome.plan
+    if plan is None:
+        return []
     lines = []
-    for finding in outcome.new[:MOST]:
-        word = f"{LEVEL_GLYPHS[finding.level]} new {finding.level} "
-        lines.append(line((word, finding.level), (finding.at, "strong"), f"  {finding.says}"))
-    if len(outcome.new) > MOST:
-        lines.append(line((f"and {len(outcome.new) - MOST} new ones more", "dim")))
-    for finding in outcome.gone[:MOST]:
-        why = finding.condition or finding.cause or ""
-        cured = f"  {finding.rule}{f': {why}' if why else ''}"
-        lines.append(line((f"✓ cured {finding.level} ", "done"), (finding.at, "strong"), cured))
-    if len(outcome.gone) > MOST:
-        lines.append(line((f"and {len(outcome.gone) - MOST} cured ones more", "dim")))
+    new, gone = rows_of(outcome.new), rows_of(outcome.gone)
+    for row in new[:MOST]:
+        level = row.first.level
+        todo = f" {in_words(plan, row.first.todo)}" if row.first.todo else ""
+        lines.append(line((f"{LEVEL_GLYPHS[level]} new {level}  ", level), f"{sentence(plan, row)}.{todo}"))
+    if len(new) > MOST:
+        lines.append(line((f"and {len(new) - MOST} more new", "dim")))
+    for row in gone[:MOST]:
+        lines.append(line((f"✓ cured {row.first.level}  ", "done"), sentence(plan, row)))
+    if len(gone) > MOST:
+        lines.append(line((f"and {len(gone) - MOST} more cured", "dim")))
     return lines
 
 
 def said(outcome: Outcome) -> str:
     """What was done, in one line, with what it changed of the findings and what the person ought to know."""
-    parts = [outcome.task.says]
+    notes = [*outcome.edit.notes]
+    parts = [f"{outcome.task.says}: {notes.pop(0)}" if outcome.task.step and notes else outcome.task.says]
     old, new = counts_of(outcome.before), counts_of(outcome.findings)
     moved = [f"{level}s {old[level]} → {new[level]}" for level in LEVEL_GLYPHS if old[level] != new[level]]
     if moved:
         parts.append(", ".join(moved))
-    return "; ".join([*parts, *outcome.edit.notes])
+    return "; ".join([*parts, *notes])
 
 
 def tick_lines(ticks: Sequence[tuple[str, str]]) -> list[Line]:

@@ -6,7 +6,7 @@ Pure. Ids and rule names are for whoever writes them; they come last, where ther
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from planner.plan.expand import Plan
@@ -18,6 +18,7 @@ from planner.plan.names import step_of
 from planner.telling.looks import literal
 
 LONGEST = 60  # characters of what a step does, in a sentence
+_NAMED = 36  # the same, where it stands for the name of a step
 _CLAUSE = re.compile(r"[,;:(–]")
 _NAMES = re.compile(r"[a-z0-9-]+(?:#\d+)?@[a-z0-9-]+|[a-z0-9-]+#\d+")
 _GROUNDED = re.compile(r" \([a-z0-9.-]+\.[a-z0-9.-]+(?:@[a-z0-9-]+)?\)")
@@ -118,14 +119,44 @@ def _steps(plan: Plan) -> dict[str, Step]:
     return {step.id: step for _, stage in plan.stages for step in stage.steps}
 
 
-def _does(plan: Plan, name: str) -> str:
+def _does(plan: Plan, name: str, most: int = LONGEST) -> str:
     """What an operation or a step does; a name that is neither stays as it is."""
     op = plan.by_name.get(name)
     step = op.step if op is not None else _steps(plan).get(step_of(name))
     if step is None:
         return {"(end)": "The end of the build"}.get(name, name.strip("()").replace("end ", "The end of episode ", 1))
     side = op.side if op is not None else None
-    return literal(short_do(said(plan.build, step, side)))
+    return literal(short_do(said(plan.build, step, side), most))
+
+
+def called(plan: Plan) -> Callable[[str], str]:
+    """What steps and operations are called in a sentence: by what they do, with the round and the side."""
+
+    def does(name: str) -> str:
+        if not name or name.startswith("("):
+            return _does(plan, name)
+        base, side = split_grounded(name)
+        round_ = base.partition("#")[2]
+        parts = [f"round {round_}" if round_ else "", f"{side} side" if side else ""]
+        which = ", ".join(part for part in parts if part)
+        return f"“{_does(plan, name, _NAMED)}”{f' ({which})' if which else ''}"
+
+    return does
+
+
+def _flowing(name: str) -> str:
+    """An operation within a sentence."""
+    base, side = split_grounded(name)
+    return f"{shown_name(base)} ({side})" if side else shown_name(base)
+
+
+def in_words(plan: Plan, text: str) -> str:
+    """A text that names operations as files do, with those named as people do; a comma would part the sentence."""
+
+    def shown(found: re.Match[str]) -> str:
+        return _flowing(found.group()) if found.group() in plan.by_name else found.group()
+
+    return _NAMES.sub(shown, _GROUNDED.sub("", text))
 
 
 def _on(sides: Sequence[str]) -> str:
@@ -140,12 +171,12 @@ def _sides(names: Sequence[str | None]) -> list[str]:
     return list(dict.fromkeys(each for each in found if each is not None))
 
 
-def sentence(plan: Plan, row: Row) -> str:
-    """A row in a sentence about the work."""
+def sentence(plan: Plan, row: Row, most: int = LONGEST) -> str:
+    """A row in a sentence about the work; ``most``: characters of what the step does."""
     finding = row.first
     if finding.rule in ONCE_A_BUILD:
         names = {each.at for each in row.findings}
-        what = _does(plan, finding.at) if len(names) == 1 else f"{len(names)} steps"
+        what = _does(plan, finding.at, most) if len(names) == 1 else f"{len(names)} steps"
         return f"{what}: the sides differ in their numbers; do not carry one across"
     if finding.at.startswith("(episode "):
         return literal(finding.told().rstrip("."))
@@ -154,7 +185,7 @@ def sentence(plan: Plan, row: Row) -> str:
         return literal(f"“{known.means}” is declared, but no step needs it")
     others = len({step_of(each.at) for each in row.findings}) - 1
     more = f" and {others} more" if others else ""
-    what = f"{_does(plan, finding.at)}{more}{_on(_sides([each.at for each in row.findings]))}"
+    what = f"{_does(plan, finding.at, most)}{more}{_on(_sides([each.at for each in row.findings]))}"
     return literal(f"{what}: {_wrong(plan, row)}")
 
 
@@ -187,10 +218,10 @@ def _wrong(plan: Plan, row: Row) -> str:
         return f"out of its turn, {cause} should come first"
     if finding.rule == "ahead":
         return f"ahead of earlier work that is open, the first of it {cause}"
-    told = _GROUNDED.sub("", finding.told())
+    told = finding.told()
     for name in sorted({each for each in (finding.cause, *finding.also) if each}, key=len, reverse=True):
-        told = told.replace(name, shown_name(name))
-    told = _NAMES.sub(lambda found: shown_name(found.group()) if found.group() in plan.by_name else found.group(), told)
+        told = told.replace(name, _flowing(name))
+    told = in_words(plan, told)
     return told.removeprefix(f"{finding.at} ").removeprefix("is ").rstrip(".")
 
 
@@ -217,7 +248,7 @@ def place_says(plan: Plan, finding: Finding) -> str:
 def words_of(plan: Plan, finding: Finding, *, cured: bool) -> str:
     """One finding as a sentence, and what to do where no repair says that better (``cured``: one does)."""
     says = sentence(plan, Row((finding,)))
-    return f"{says}." if cured or not finding.todo else f"{says}. {finding.todo}"
+    return f"{says}." if cured or not finding.todo else f"{says}. {in_words(plan, finding.todo)}"
 
 
 def names_of(row: Row) -> str:

@@ -42,6 +42,12 @@ LEGEND_GLYPHS = {
     "result": "=",
     "more": "›",
     "marked": "■",
+    "before it": "↑",
+    "after it": "↓",
+    "booked": "▮",
+    "at the desk": "▪",
+    "free": "▯",
+    "a wait": "┄",
     "cursor": HERE,
 }
 

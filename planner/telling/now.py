@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from planner.plan import now as known
 from planner.plan.messages import split_grounded
 from planner.plan.now import Choice, Reason
 from planner.plan.words import show_duration
+from planner.telling.finding import shown_name
 from planner.telling.looks import Line, line
 
 if TYPE_CHECKING:
+    from planner.plan.expand import Operation
     from planner.session.onebuild import OneBuild
     from planner.session.rightnow import Now
 
 
-def reason_says(reason: Reason) -> str:
-    """One reason in words."""
-    what, about, seconds = reason
+def reason_says(reason: Reason, called: Callable[[str], str] = str) -> str:
+    """One reason in words; ``called`` says what operations are called."""
+    what, name, seconds = reason
+    about = called(name)
     long = show_duration(max(0, int(seconds)))
     return {
         known.TRAP: f"it would spring a trap at {about}",
@@ -37,9 +41,9 @@ def reason_says(reason: Reason) -> str:
     }[what]
 
 
-def reasons_say(choice: Choice) -> list[str]:
+def reasons_say(choice: Choice, called: Callable[[str], str] = str) -> list[str]:
     """All reasons of a choice."""
-    return [reason_says(reason) for reason in choice.why]
+    return [reason_says(reason, called) for reason in choice.why]
 
 
 def choice_line(choice: Choice) -> str:
@@ -70,38 +74,51 @@ def now_lines(one: OneBuild, found: Now, most: int = 4) -> list[Line]:
     fit = [each for each in found.choices if each.fits]
     for index, each in enumerate(fit[:most]):
         lines.append(
-            line(("now  " if not index else "or   ", "head"), (each.op.name, "strong"), f"  {one.said(each.op)}")
+            line(
+                ("now  " if not index else "or   ", "head"),
+                (shown_name(each.op.name), "strong"),
+                f"  {one.said(each.op)}",
+            )
         )
-        lines += [line(("     ", ""), (f"{'; '.join(reasons_say(each))}", "dim"))]
+        lines += [line(("     ", ""), (f"{'; '.join(reasons_say(each, shown_name))}", "dim"))]
     for each in [each for each in found.choices if not each.fits][:most]:
-        against = [reason_says(reason) for reason in each.why if reason.what in known.AGAINST]
+        against = [reason_says(reason, shown_name) for reason in each.why if reason.what in known.AGAINST]
         why = "; ".join(against) if found.open else "closed"
-        lines.append(line(("not now  ", "notice"), (each.op.name, "strong"), f"  {why}"))
+        lines.append(
+            line(("not now  ", "notice"), (shown_name(each.op.name), "strong"), f"  {one.said(each.op)}: {why}")
+        )
     lines += [
-        line(("◷ waits  ", "waits"), f"{each.cause} until {show_local(each.until, zone)}") for each in found.waiting
+        line(("◷ waits  ", "waits"), f"{shown_name(each.cause)} until {show_local(each.until, zone)}")
+        for each in found.waiting
     ]
     lines += [line(("! close  ", "caution"), f"{name}, before you leave") for name in found.tonight]
     if not found.choices:
         following = one.live.next()
-        lines.append(line("nothing is left" if following is None else f"nothing may begin; next is {following.name}"))
+        lines.append(
+            line("nothing is left" if following is None else f"nothing may begin; next is {shown_name(following.name)}")
+        )
     return lines
+
+
+def _next(one: OneBuild, op: Operation) -> tuple[str, tuple[str, str]]:
+    """An operation by what it does, its side, its step last."""
+    return f"{one.said(op)}{f', {op.side} side' if op.side else ''}", (f"  {op.step.id}", "dim")
 
 
 def now_line(one: OneBuild, found: Now) -> Line:
     """The one thing to do now, in one line."""
     best = next((each for each in found.choices if each.fits), None)
     if best is not None:
-        side = f", {best.op.side} side" if best.op.side else ""
-        return line(("▸ now  ", "ready"), f"{one.said(best.op)}{side}", (f"  {best.op.step.id}", "dim"))
+        return line(("▸ now  ", "ready"), *_next(one, best.op))
     following = one.live.next()
     if following is None:
         return ()
     wait = min(found.waiting, default=None)
     if not found.open:
-        return line(("◷ closed by its hours; next  ", "waits"), (following.name, ""))
+        return line(("◷ closed by its hours; next  ", "waits"), *_next(one, following))
     if wait is not None:
         from planner.files.times.hours import show_local
 
         until = show_local(wait.until, one.plan.build.shop.timezone)
-        return line(("◷ waits  ", "waits"), f"{wait.cause} until {until}")
-    return line(("· next  ", "not-yet"), following.name)
+        return line(("◷ waits  ", "waits"), f"{shown_name(wait.cause)} until {until}")
+    return line(("· next  ", "not-yet"), *_next(one, following))

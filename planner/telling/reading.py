@@ -6,6 +6,7 @@ from planner.plan.expand import Operation
 from planner.plan.words import show_duration
 from planner.session.asking import Asked
 from planner.session.results import Refusal, Ticked
+from planner.telling.finding import shown_name
 from planner.telling.looks import Line, line
 
 _LOOKS = {"inside": "done", "outside": "trap", "cannot tell": "notice"}
@@ -18,14 +19,17 @@ def asking_lines(op: Operation, said: str, asked: Asked, wrong: str = "") -> lis
     if asked.warmth:
         head = "how hot it is now, by thermometer"
     lines = [line((wrong, "trap"))] if wrong else []
-    lines += [line(("HOLD " if asked.must else "READ ", "title"), (op.name, "strong"), f"   {head}"), line(said)]
+    lines += [
+        line(("HOLD " if asked.must else "READ ", "title"), (shown_name(op.name), "strong"), f"   {head}"),
+        line(said),
+    ]
     if asked.warmth:
         lines.append(line(("The wait follows what you type, and is never shorter than that allows.", "dim")))
     elif not asked.must:
         lines.append(line(("Enter alone ticks it without a reading; the number stays planned.", "dim")))
     for number, each in enumerate(asked.earlier):
         word = "as found " if number == 0 else "latest   "
-        lines.append(line((word, "head"), each.typed, (f"  at {each.op}", "dim")))
+        lines.append(line((word, "head"), each.typed, (f"  at {shown_name(each.op)}", "dim")))
     return lines
 
 
@@ -39,15 +43,17 @@ def cooled_says(result: Ticked, clock: str) -> str:
     """
     left = round(((result.until or 0.0) - result.at) / 60)
     if left <= 0:
-        return f"{result.op}: the reading ends its wait"
-    return f"{result.op}: its wait is over {clock}, {show_duration(60 * left)} after the reading"
+        return f"{shown_name(result.op)}: the reading ends its wait"
+    return f"{shown_name(result.op)}: its wait is over {clock}, {show_duration(60 * left)} after the reading"
 
 
 def verdict_lines(op: Operation, refusal: Refusal, since: str) -> list[Line]:
     """A reading that does not pass: the verdict in capitals, how it differs from what was found, what it means."""
     verdict = refusal.verdict or ""
     lines = [
-        line((f"{_GLYPHS.get(verdict, '✗')} {verdict.upper()}", _LOOKS.get(verdict, "trap")), f"   {op.name}"),
+        line(
+            (f"{_GLYPHS.get(verdict, '✗')} {verdict.upper()}", _LOOKS.get(verdict, "trap")), f"   {shown_name(op.name)}"
+        ),
         (),
         line(refusal.judged),
         *([line(since)] if since else []),
@@ -55,7 +61,7 @@ def verdict_lines(op: Operation, refusal: Refusal, since: str) -> list[Line]:
         line("It is not done, and what it would have given does not hold."),
     ]
     if refusal.instead is not None:
-        lines.append(line(("recover  ", "head"), refusal.instead))
+        lines.append(line(("recover  ", "head"), shown_name(refusal.instead)))
     return lines
 
 

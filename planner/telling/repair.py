@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from planner.plan.changes import moved
 from planner.plan.messages import split_grounded
 from planner.plan.model import Finding
-from planner.telling.finding import Row, names_of, place_says, sentence, shown_name
+from planner.telling.finding import Row, in_words, names_of, place_says, sentence, shown_name
 from planner.telling.looks import LEVEL_GLYPHS, Line, line
 from planner.telling.step import meaning, repair_lines
 
@@ -108,7 +108,7 @@ def trap_lines(opened: Opened, row: Row) -> list[Line]:
     lines = [line((head, finding.level), ("   cannot be undone once it is done", "trap") if finding.one_way else "")]
     repairs = opened.known_repairs()
     cured = repairs is not None and finding.id in repairs.by_finding
-    todo = "" if cured or not finding.todo else f" {finding.todo}"
+    todo = "" if cured or not finding.todo else f" {in_words(one.plan, finding.todo)}"
     lines += [line((f"{sentence(one.plan, row)}.", "strong"), todo)]
     repair = repair_lines(opened, finding)
     if repair:

@@ -12,6 +12,7 @@ from planner.session.onebuild import OneBuild
 from planner.session.rightnow import due_tonight
 from planner.session.whatif import Trial
 from planner.telling.calendar import clock, day, episode_says, last_ends, publish_says, spell_head
+from planner.telling.finding import shown_name
 from planner.telling.looks import Line, line
 
 _FREE = 15  # minutes with nothing to do that are worth a word
@@ -50,12 +51,20 @@ def _part_lines(one: OneBuild, made: Made, part: Part, op: Operation | None, end
     zone = made.shop.timezone
     hours = f"{clock(part.start, zone)}-{clock(part.end, zone)}  "
     if op is None:
-        return [line((hours, "dim"), (f"{part.name} once more, before leaving", "caution"))]
+        return [line((hours, "dim"), (f"{shown_name(part.name)} once more, before leaving", "caution"))]
     critical = ("◆ ", "number") if part.name in made.results.critical else "  "
     words = "" if op.on_camera or op.step.where == "desk" else "  OFF CAMERA"
     hands = f"  {op.step.hands} people" if op.step.hands > 1 else ""
     more = "" if ends.get(part.name) == part.end else "  goes on in the next shift"
-    found = [line((hours, "number"), critical, (part.name, "strong"), (words, "on-word"), (hands + more, "caution"))]
+    found = [
+        line(
+            (hours, "number"),
+            critical,
+            (shown_name(part.name), "strong"),
+            (words, "on-word"),
+            (hands + more, "caution"),
+        )
+    ]
     known = one.plan.by_name.get(op.name)  # work of another build that shares the hands has numbers of its own
     does = said(one.plan.build, op.step, op.side) if known is not None and known.step is op.step else op.step.do
     wait = f"; then it waits {show_duration(op.step.wait)}" if op.step.wait and not more else ""
@@ -67,7 +76,7 @@ def _free_lines(spell: Spell, start: int, end: int, zone: str | None) -> list[Li
     if end - start < _FREE:
         return []
     last = max([(until, name) for name, until in spell.cooling if until <= end], default=None)
-    why = f", until {last[1]} has waited" if last is not None and last[0] > start else ""
+    why = f", until {shown_name(last[1])} has waited" if last is not None and last[0] > start else ""
     return [line((f"{clock(start, zone)}-{clock(end, zone)}  ", "dim"), (f"· {end - start} min free{why}", "waits"))]
 
 
@@ -93,7 +102,7 @@ def _cooling(spell: Spell, zone: str | None) -> list[Line]:
             continue
         when = day(until, zone)
         shown = clock(until, zone) if when.rpartition(" ")[0] == today else when
-        found.append(line(("◷ waits      ", "waits"), f"{name} until {shown}"))
+        found.append(line(("◷ waits      ", "waits"), f"{shown_name(name)} until {shown}"))
     return found
 
 
@@ -106,7 +115,9 @@ def _closing(made: Made, spell: Spell) -> list[Line]:
         for part in spell.parts
         for debt in sorted(known[part.name].opens if part.name in known else ())
     ]
-    return [line(("  close      ", "caution"), f"{name}, before you leave") for name in dict.fromkeys(names)]
+    return [
+        line(("  close      ", "caution"), f"{shown_name(name)}, before you leave") for name in dict.fromkeys(names)
+    ]
 
 
 def _filming(spell: Spell, ops: dict[str, Operation]) -> list[Line]:

@@ -13,7 +13,7 @@ from planner.plan.stories import condition_of
 from planner.plan.ticks import INSIDE, Event
 from planner.plan.words import counted, show_duration
 from planner.telling.change import repair_says, why_says
-from planner.telling.finding import Row, names_of, shown_name, words_of
+from planner.telling.finding import Row, called, names_of, shown_name, words_of
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line, literal
 from planner.telling.times import clock_words
 
@@ -112,11 +112,12 @@ def repair_lines(opened: Opened, finding: Finding) -> list[Line]:
         return [line(("Repair ", "head"), ("… looking for one", "dim"))]
     repair = repairs.by_finding.get(finding.id)
     if repair is not None:
-        why = f"  {why_says(finding, repair)} Tried on the whole plan: it breaks nothing"
-        lines = [line(("Repair ", "head"), repair_says(opened.one.plan, finding, repair), (why, "dim"))]
+        plan, words = opened.one.plan, called(opened.one.plan)
+        why = f"  {why_says(finding, repair, words)} Tried on the whole plan: it breaks nothing"
+        lines = [line(("Repair ", "head"), repair_says(plan, finding, repair, words), (why, "dim"))]
         for each in repairs.further.get(finding.id, ()):
-            other = repair_says(opened.one.plan, finding, each)
-            lines.append(line(("    or ", "head"), other, (f"  {why_says(finding, each)}", "dim")))
+            other = repair_says(plan, finding, each, words)
+            lines.append(line(("    or ", "head"), other, (f"  {why_says(finding, each, words)}", "dim")))
         return lines
     if repairs.stopped:
         return [line(("Repair ", "head"), ("none found in two seconds; there may still be one", "dim"))]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from planner.plan.words import counted, show_duration
 from planner.session.onebuild import OneBuild
 from planner.session.wayback import Leg, Way, off_order
+from planner.telling.finding import Row, sentence, shown_name
 from planner.telling.looks import Line, line
 from planner.telling.order import summary
 
@@ -16,7 +17,7 @@ def off_line(one: OneBuild, key: str) -> Line:
     finding = off_order(one)
     if finding is None:
         return ()
-    return line((f"✗ off the safe order at {finding.at}", "trap"), (f"   {key}: the way back", "strong"))
+    return line((f"✗ off the safe order at {shown_name(finding.at)}", "trap"), (f"   {key}: the way back", "strong"))
 
 
 def cost_says(way: Way) -> str:
@@ -33,9 +34,9 @@ def way_lines(one: OneBuild, way: Way) -> list[Line]:
         return [line((summary(way.answer, rework=True), "strong"))]
     lines: list[Line] = []
     if finding is not None:
-        lines += [line((f"STOP before {finding.at}", "trap"))]
+        lines += [line((f"STOP before {shown_name(finding.at)}", "trap"))]
     if not way.legs:
-        return [*lines, line("As planned is the way: no rework, and nothing moves.")]
+        return [*lines, line("Nothing has to be put right: go on as planned.")]
     put_in = sum(leg.put_in for leg in way.legs)
     proved = "the shortest there is" if found.proved else "the best found in time"
     rework = counted(put_in, "rework operation") if put_in else "no rework"
@@ -45,9 +46,9 @@ def way_lines(one: OneBuild, way: Way) -> list[Line]:
     if len(way.legs) > _MOST:
         lines.append(line((f"   and {len(way.legs) - _MOST} more", "dim")))
     elif way.then is not None:
-        lines.append(line(("   then   ", "dim"), (way.then.name, "strong"), f"  {one.said(way.then)}"))
+        lines.append(line(("   then   ", "dim"), (shown_name(way.then.name), "strong"), f"  {one.said(way.then)}"))
     if finding is not None:
-        lines += [(), line(("why  ", "head"), finding.says)]
+        lines += [(), line(("why  ", "head"), f"{sentence(one.plan, Row((finding,)))}.")]
     return lines
 
 
@@ -57,5 +58,5 @@ def _leg_lines(one: OneBuild, number: int, leg: Leg) -> list[Line]:
         lines.append(line((f"   ◷ wait {show_duration(-(-leg.wait // 60) * 60)} first; it may be hot", "waits")))
     time = f"  {show_duration(leg.op.step.time)}" if leg.op.step.time else ""
     mark = ("  + rework, put in", "caution") if leg.put_in else ""
-    lines.append(line((f"{number:>2} ", "mark"), (leg.op.name, "strong"), mark, (time, "dim")))
+    lines.append(line((f"{number:>2} ", "mark"), (shown_name(leg.op.name), "strong"), mark, (time, "dim")))
     return [*lines, line(f"   {one.said(leg.op)}")]

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 HEIGHTS = (9, 6, 4)  # rows of one build, with the empty one: as high as all builds have room for
 _DAYS_AHEAD = 14
+_SHORT = 30  # characters of what a step does, so that what is wrong with it has room on the line
 
 
 class Row(NamedTuple):
@@ -108,7 +109,7 @@ def read_row(folder: Path, clock: Callable[[], float] = time.time) -> Row:
         now_line(one, right_now(one)),
         _ahead(one),
         _last(one),
-        tuple((row.first.level, sentence(one.plan, row)) for row in rows),
+        tuple((row.first.level, sentence(one.plan, row, _SHORT)) for row in rows),
         tuple(meaning(one, each) for each in debts[:1]),
     )
 

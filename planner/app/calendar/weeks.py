@@ -8,6 +8,7 @@ from planner.app.draw.drawing import cut
 from planner.files.times.shifts import day_number, day_words
 from planner.plan.calendar.results import Publish, Spell
 from planner.session.calendar import Made
+from planner.telling.finding import shown_name
 from planner.telling.looks import HERE, Line, Piece, line
 
 ROWS = 3  # lines a week
@@ -115,7 +116,7 @@ def _work(day: Day | None, room: int, chosen: Spell | None) -> str:
     if day is None or not day.spells:
         return ""
     spell = chosen or day.spells[0]
-    return " " + cut(spell.parts[0].name, room - 2) if room > 3 else ""
+    return " " + cut(shown_name(spell.parts[0].name), room - 2) if room > 3 else ""
 
 
 def _tail_line(weeks: Weeks, monday: int, room: int) -> Line:
@@ -127,7 +128,7 @@ def _tail_line(weeks: Weeks, monday: int, room: int) -> Line:
     for name, begin, end in running[:1]:
         first = max(0, begin - monday) * room + (1 if begin >= monday else 0)
         stop = min(7, end - monday + 1) * room - (1 if end < monday + 7 else 0)
-        text = f"◷ {name}{more} "
+        text = f"◷ {shown_name(name)}{more} "
         drawn = (text + "┄" * (7 * room))[: max(0, stop - first)]
         cells[first : first + len(drawn)] = drawn
     looks = ["waits"] * len(cells)

@@ -8,6 +8,7 @@ from planner.app.frame.choose import Choose
 from planner.app.frame.looking import looked_for
 from planner.session.rightnow import right_now
 from planner.session.wayback import way_search
+from planner.telling.finding import shown_name
 from planner.telling.looks import Line, line
 from planner.telling.now import now_lines
 from planner.telling.wayback import way_lines
@@ -39,7 +40,11 @@ async def offer_way_back(
     answers = [_STAY]
     if way.legs:
         first = way.legs[0].op
-        answers = [("go", f"Go to the first step: {first.name}"), _STAY, ("plan", "See it as a change of the plan")]
+        answers = [
+            ("go", f"Go to the first step: {shown_name(first.name)}"),
+            _STAY,
+            ("plan", "See it as a change of the plan"),
+        ]
 
     def take(answer: str | None) -> None:
         if answer == "go":
@@ -55,7 +60,7 @@ def offer_now(shell: Host, opened: Opened, show: Callable[[Operation], None]) ->
     one = opened.one
     found = right_now(one)
     best = [each for each in found.choices if each.fits][:2]
-    answers = [(str(n), f"Go to {each.op.name}") for n, each in enumerate(best)]
+    answers = [(str(n), f"Go to {shown_name(each.op.name)}") for n, each in enumerate(best)]
     lines: list[Line] = [line(("what now", "title")), *now_lines(one, found)]
 
     def take(answer: str | None) -> None:

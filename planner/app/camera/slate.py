@@ -13,6 +13,7 @@ from textual.widgets import Static
 from planner.app.draw.big import big
 from planner.app.draw.drawing import content
 from planner.app.frame.stands import StandingModal
+from planner.telling.finding import shown_name
 from planner.telling.looks import Line, line
 
 if TYPE_CHECKING:
@@ -24,13 +25,13 @@ def slate_lines(opened: Opened, op: Operation, take: int, now: float) -> list[Li
     """What stands on the slate."""
     one = opened.one
     episode, stage = one.plan.stages[op.stage]
-    side = op.side or "once"
     return [
         line((one.plan.build.name, "strong")),
         line(f"episode {episode.number}  {episode.title}"),
         line(stage.title),
         (),
-        line((op.name, "title"), (f"   {side}", "strong")),
+        line((shown_name(op.name), "title"), ("" if op.side else "   once", "strong")),
+        line(one.said(op)),
         line(opened.local(now)),
         (),
         *(line((row, "strong")) for row in big(f"take {take}") or ()),

@@ -135,6 +135,10 @@ class Choose(Question):
         event.stop()
         self.dismiss(self.answers[event.rows.cursor][0])
 
+    def action_take(self) -> None:
+        """Take the answer under the cursor, from the text too."""
+        self.dismiss(self.answers[self.query_one(LineList).cursor][0])
+
     def action_answer(self, number: int) -> None:
         """Take an answer by its number."""
         if number in self.numbers:

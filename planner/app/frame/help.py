@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -32,15 +32,31 @@ def legend_lines(width: int) -> list[Line]:
     return [line(each) for each in lines]
 
 
+_HIGH = 24  # rows of a terminal in which the signs stand above the keys; else they follow them
+
+
+def _signs(width: int) -> list[Line]:
+    """The signs as the last group of the list."""
+    return [line(("signs", "head")), *(line(" ", *parts) for parts in legend_lines(width - 1))]
+
+
 LEAD = 12  # the width of a key's own name
 
 
 class KeyRows(LineList):
     """Actions under the names of their groups, each on as many lines as it takes; the cursor rests on first lines."""
 
-    def __init__(self, entries: Sequence[Entry], *, ids: bool = False, id: str | None = None) -> None:  # noqa: A002
+    def __init__(
+        self,
+        entries: Sequence[Entry],
+        *,
+        ids: bool = False,
+        tail: Callable[[int], list[Line]] | None = None,
+        id: str | None = None,  # noqa: A002
+    ) -> None:
         super().__init__(self._drawn, id=id)
         self.entries = entries
+        self.tail = tail  # lines behind the last action, by the width there is
         self.ids = ids  # whether the id of each is shown, as the map of keys takes it
         self.rows: list[Line] = []
         self.firsts: list[int] = []  # the row that each entry begins on
@@ -82,6 +98,9 @@ class KeyRows(LineList):
             lines = entry_lines(each, self.scrollable_content_region.width, self.ids)
             names += [(each.id, number) for number in range(len(lines))]
             self.rows += lines
+        tail = self.tail(self.scrollable_content_region.width) if self.tail is not None else []
+        names += [("(signs)", number) for number in range(len(tail))]
+        self.rows += tail
         self.set_rows(names)
         if self.firsts and self.cursor < self.firsts[0]:
             self.cursor = self.firsts[0]
@@ -180,10 +199,12 @@ class Help(KeyPage, inherit_bindings=False):
         """What it is about, the keys, where to change them."""
         palette = self.app.theme
         with Vertical(id="box"):
-            head = line((f"keys of the screen {self.where}", "title"), "   Enter does it, Esc goes back")
+            low = self.app.size.height < _HIGH
+            head = line((f"keys of {self.where}", "title"), "   Enter does it, Esc goes back")
             room = min(86, self.app.size.width * 9 // 10) - 4  # within the frame of the box
-            yield Static(content([head, *legend_lines(room)], palette), id="head", markup=False)
-            yield KeyRows(self.entries, ids=True, id="keys")
+            signs = [line(("End: what the signs mean", "dim"))] if low else legend_lines(room)
+            yield Static(content([head, *signs], palette), id="head", markup=False)
+            yield KeyRows(self.entries, ids=True, tail=_signs if low else None, id="keys")
             foot = [line(("change keys in ", "dim"), self.map_file)]
             foot += [line((f"✗ {problem.says}", "trap")) for problem in self.problems]
             yield Static(content(foot, palette), id="foot", markup=False)

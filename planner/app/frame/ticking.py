@@ -168,7 +168,7 @@ class WorkPage(BuildPage):
         self.say(f"not done: {refusal.says}", "wrong")
         answers = {1: ("stay", "Leave it: it is not done, and the log keeps the reading")}
         if refusal.instead is not None:
-            answers[2] = ("instead", f"Go to {refusal.instead}, which recovers it")
+            answers[2] = ("instead", f"Go to {shown_name(refusal.instead)}, which recovers it")
         answers[3] = ("read", "Read it again")
         numbers = sorted(answers)
 

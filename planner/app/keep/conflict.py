@@ -36,7 +36,7 @@ def conflict(path: str, mine: bytes | None, theirs: bytes | None, before: bytes 
     """The question; its answer is theirs, both or mine. Leaving it keeps theirs."""
     head = [
         line((f"{path} was changed outside meanwhile", "trap")),
-        line(("Nothing was saved. Tab and Page Down go through the texts.", "dim")),
+        line(("Nothing was saved. Page Down goes through the texts.", "dim")),
     ]
     answers = [each for each in _ANSWERS if both or each[0] != "both"]
     return Choose(both_lines(path, mine, theirs, before), answers, head=head, left="theirs")

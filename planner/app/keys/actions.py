@@ -22,6 +22,7 @@ class Entry(NamedTuple):
     group: str
     keys: str
     says: str
+    word: str = ""  # the same in a word, as the line of keys has it
 
 
 def key_entries(keys: Iterable[Key], changed: Mapping[str, str], here: str) -> list[Entry]:
@@ -43,7 +44,7 @@ def _group_of(key: Key) -> str:
 
 
 def _entry(key: Key, changed: Mapping[str, str], group: str) -> Entry:
-    return Entry(key.id, group, shown_key(changed.get(key.id, key.key)), key.says)
+    return Entry(key.id, group, shown_key(changed.get(key.id, key.key)), key.says, key.short)
 
 
 def all_entries(here: str, bound: Sequence[str], changed: Mapping[str, str], colours: Mapping[str, str]) -> list[Entry]:
@@ -67,10 +68,18 @@ def all_entries(here: str, bound: Sequence[str], changed: Mapping[str, str], col
 
 
 def matching(entries: Sequence[Entry], typed: str) -> list[Entry]:
-    """The entries that have every typed word in their name, their group or as their key; the order stays."""
+    """The entries that have every typed word in their name, their group or as their key; the order stays.
+
+    Where words begin with what was typed, what only has it within one is left out: roll is not scroll.
+    """
     wanted = typed.casefold().split()
-    return [
-        each
-        for each in entries
-        if all(word in f"{each.group} {each.says}".casefold() or word == each.keys.casefold() for word in wanted)
-    ]
+    texts = [f" {each.group} {each.says} {each.word}".casefold() for each in entries]
+    for before in (" ", ""):
+        found = [
+            each
+            for each, text in zip(entries, texts, strict=True)
+            if all(f"{before}{word}" in text or word == each.keys.casefold() for word in wanted)
+        ]
+        if found:
+            return found
+    return []

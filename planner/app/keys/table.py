@@ -78,6 +78,7 @@ KEYS = (
     Key("question.top", "home", "top", "to the beginning of the question", "beginning"),
     Key("question.bottom", "end", "bottom", "to the end of the question", "end"),
     Key("question.next-part", "tab", "app.focus_next", "to the text, or back to the answers", "to the text"),
+    Key("question.take", "enter", "take", "take the answer under the cursor", "take"),
     Key("question.first", "1", "answer(1)", "the first answer", "first"),
     Key("question.second", "2", "answer(2)", "the second answer", "second"),
     Key("question.third", "3", "answer(3)", "the third answer", "third"),

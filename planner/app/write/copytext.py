@@ -19,6 +19,7 @@ from planner.plan.findings import check, planned
 from planner.plan.model import Build, Finding
 from planner.session.onebuild import plan_of
 from planner.telling.edit import counts_line
+from planner.telling.finding import rows_of, sentence
 from planner.telling.looks import Line, line
 
 
@@ -43,6 +44,7 @@ class Copied(NamedTuple):
     problems: tuple[Problem, ...] = ()
     before: tuple[Finding, ...] = ()
     after: tuple[Finding, ...] = ()
+    plan: Plan | None = None  # as it is then
 
     @property
     def good(self) -> bool:
@@ -73,7 +75,7 @@ def copied(texts: Texts, spot: Spot, other: Other, to_path: str, index: int) -> 
         return Copied(edit, "", reading.problems)
     plan = plan_of(reading)
     before = check(other.plan, planned(other.plan))
-    return Copied(edit, "", (), tuple(before), tuple(check(plan, planned(plan))))
+    return Copied(edit, "", (), tuple(before), tuple(check(plan, planned(plan))), plan)
 
 
 def save_copy(other: Other, edit: Edit) -> None:
@@ -97,10 +99,12 @@ def copy_lines(made: Copied, title: str, other: Other, where: str) -> list[Line]
     lines += [(), counts_line(made.before, made.after)]
     known = {finding.id for finding in made.before}
     new = [finding for finding in made.after if finding.id not in known]
-    for finding in new[:6]:
-        lines.append(line((f"new {finding.level} ", finding.level), (finding.at, "strong"), f"  {finding.says}"))
-    if len(new) > 6:
-        lines.append(line((f"and {len(new) - 6} more", "dim")))
+    rows = rows_of(new)
+    for row in rows[:6]:
+        says = sentence(made.plan, row) if made.plan is not None else row.first.says
+        lines.append(line((f"new {row.first.level}  ", row.first.level), says))
+    if len(rows) > 6:
+        lines.append(line((f"and {len(rows) - 6} more", "dim")))
     files = ", ".join(sorted(Path(path).name for path in made.edit.changes))
     return [*lines, (), line(("files   ", "head"), files)]
 

@@ -15,6 +15,7 @@ from planner.session.writing.desk import Outcome, desk_of, now_of
 from planner.session.writing.ordering import ordering
 from planner.telling.edit import changed_lines as finding_changes
 from planner.telling.edit import counts_line, file_lines, outcome_lines
+from planner.telling.finding import in_words
 from planner.telling.looks import Line, line
 from planner.telling.order import core_lines, summary
 
@@ -68,9 +69,11 @@ async def _offer(page: Written, shell: Host, asked: Asked, did: Callable[[Outcom
             before = [op.name for op in answer.scope.inside]
             lines += order_lines(before, [op.name for op in answer.found.order])
     else:
-        lines += [line(text) for text in core_lines(one.plan, answer)]
+        lines += [line(in_words(one.plan, text)) for text in core_lines(one.plan, answer)]
     page.hush()
-    head = [line(("the way back" if rework else "the best order", "title"), ("   Tab goes through the text", "dim"))]
+    head = [
+        line(("the way back" if rework else "the best order", "title"), ("   Page Down goes through the text", "dim"))
+    ]
     if await shell.push_screen_wait(Choose(lines, answers, head=head)) == "go":
         keep(shell, task, did)
 

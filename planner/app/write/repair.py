@@ -16,11 +16,13 @@ from planner.session.writing.desk import Desk, Outcome, Task, desk_of, now_of
 from planner.telling.change import repair_says, why_says
 from planner.telling.edit import changed_lines as finding_changes
 from planner.telling.edit import counts_line, file_lines, outcome_lines
+from planner.telling.finding import Row, called, names_of, sentence, shown_name
 from planner.telling.looks import Line, line
 from planner.telling.repair import changed_lines
 
 if TYPE_CHECKING:
     from planner.app.frame.host import Host, Written
+    from planner.plan.expand import Plan
 
 _MARKS = {
     "same": ("  same     ", "dim"),
@@ -32,13 +34,14 @@ _MARKS = {
 
 
 def preview_lines(
-    desk: Desk, finding: Finding, repair: Repair, says: str, outcome: Outcome, before: Sequence[str]
+    desk: Desk, plan: Plan, finding: Finding, repair: Repair, says: str, outcome: Outcome, before: Sequence[str]
 ) -> list[Line]:
     """Everything that a repair changes."""
+    row = Row((finding,))
     lines: list[Line] = [
-        line((finding.at, "strong"), f"  {finding.says}"),
+        line((f"{sentence(plan, row)}.", "strong"), (f"  {names_of(row)}", "dim")),
         (),
-        line(("repair   ", "head"), says, (f"  {why_says(finding, repair)}", "dim")),
+        line(("repair   ", "head"), says, (f"  {why_says(finding, repair, called(plan))}", "dim")),
         counts_line(outcome.before, outcome.findings),
         *finding_changes(outcome),
         (),
@@ -58,7 +61,7 @@ def order_lines(before: Sequence[str], after: Sequence[str]) -> list[Line]:
     lines: list[Line] = [(), line(("the order then", "head"), (f"   {moved} of {len(after)} lines change", "dim"))]
     for row in rows:
         word, look = _MARKS[row.how]
-        lines.append(line((word, look), (row.name, "strong" if row.how != "same" else "")))
+        lines.append(line((word, look), (shown_name(row.name), "strong" if row.how != "same" else "")))
     return lines
 
 
@@ -90,7 +93,7 @@ async def _offer(
         page.say(none)
         return
     repair = repairs.by_finding[finding.id]
-    says = repair_says(one.plan, finding, repair)
+    says = repair_says(one.plan, finding, repair, called(one.plan))
     build, done = one.plan.build, [op.name for op, _ in one.live.done]
     before = [op.name for op in one.live.order().operations]
 
@@ -98,14 +101,14 @@ async def _offer(
         return apply_repair(texts, build, repair, done)
 
     # More is said behind it, after a semicolon.
-    task = Task(f"repaired {finding.at}: {says.rstrip('.')}", make)
+    task = Task(f"repaired: {says.rstrip('.')}", make)
     desk = desk_of(opened)
     outcome = await to_thread(desk.work_out, task, now_of(opened))
     if not outcome.good:
         page.say("".join(piece.text for piece in outcome_lines(outcome)[0]), "wrong")
         return
     page.hush()
-    lines = preview_lines(desk, finding, repair, says, outcome, before)
-    head = [line(("a repair", "title"), ("   Tab and Page Down go through the text", "dim"))]
+    lines = preview_lines(desk, one.plan, finding, repair, says, outcome, before)
+    head = [line(("a repair", "title"), ("   Page Down goes through the text", "dim"))]
     if await shell.push_screen_wait(Choose(lines, ANSWERS, head=head)) == "go":
         keep(shell, task, did)

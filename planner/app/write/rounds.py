@@ -57,7 +57,7 @@ async def _offer(
     lines = [counts_line(outcome.before, outcome.findings), *finding_changes(outcome), ()]
     for path, text in outcome.edit.changes.items():
         lines += file_lines(desk_of(opened).short(path), outcome.texts.get(path), text)
-    head = [line((f"the order of {asked.calculator}", "title"), ("   Tab goes through the text", "dim"))]
+    head = [line((f"the order of {asked.calculator}", "title"), ("   Page Down goes through the text", "dim"))]
     if await shell.push_screen_wait(Choose(lines, _ANSWERS, head=head)) == "go":
         keep(shell, task, did)
 

@@ -66,7 +66,7 @@ async def test_a_shift_says_all_that_the_evening_wants(gate: Path) -> None:
     async with opened(gate, clock=Clock(NOW), keys="k") as (app, _):
         text = detail(app)
         assert "Sat 2027-01-02 08:00-12:00  shop" in text
-        assert "tack@left" in text
+        assert "tack, left" in text
         assert "Tack the post" in text
         assert "set-up: vice" in text
         assert "close      watch, before you leave" in text

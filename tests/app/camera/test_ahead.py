@@ -12,6 +12,7 @@ from planner.app.frame.choose import Choose
 from planner.app.frame.looking import Looking, looked_for
 from planner.session.onebuild import OneBuild
 from planner.session.wayback import off_order
+from planner.telling.finding import shown_name
 from planner.telling.looks import plain
 from tests.app.camera.test_camera import BEFORE_TACKS, at, ticked
 from tests.app.support import logged
@@ -42,13 +43,13 @@ async def test_the_way_back_is_offered_first_step_first(brackets: Path) -> None:
         assert isinstance(app.screen, Choose)
         said = plain(app.screen.lines)
         assert said.startswith("STOP before roll\nit costs 50 min of work; no rework")
-        steps = [row.split()[1] for row in said.split("\n") if row[:2].strip().isdigit()]
-        assert set(steps) == {"weld@passenger", "dress@driver", "dress@passenger"}
-        assert "why  roll needs" in said
+        steps = [row[3:].split("  ")[0] for row in said.split("\n") if row[:2].strip().isdigit()]
+        assert set(steps) == {"weld, passenger", "dress, driver", "dress, passenger"}
+        assert "why  Roll the tube over" in said
         assert "then   roll" in said
         await pilot.press("1")
         await settled(app, pilot)
-        assert at(app) == steps[0]
+        assert shown_name(at(app)) == steps[0]
     assert logged(brackets) == before  # looking ticks nothing
 
 
@@ -80,7 +81,7 @@ async def test_what_now_says_what_and_why_and_goes_there(brackets: Path, size: t
     async with opened(brackets, keys="c down down n", size=size) as (app, pilot):
         text = screen_text(app)
         assert "what now" in text
-        assert "now  clamp@driver" in text
+        assert "now  clamp, driver" in text
         assert "next as planned" in " ".join(text.replace("│", " ").split())
         await pilot.press("1")
         assert at(app) == "clamp@driver"

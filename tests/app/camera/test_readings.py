@@ -60,7 +60,7 @@ async def test_the_keypad_is_whole_at_every_size(stubs: Path, size: tuple[int, i
         assert isinstance(keypad, Keypad)
         assert keypad.typed == "0.011"
         assert keypad.query_one(Pad).key_height == (2 if size[1] == 20 else 3)
-    assert "HOLD straight@driver" in text
+    assert "HOLD straight, driver" in text
     assert "▄▀▀▄" in text  # a nought, three lines high
     assert "± 0.004 in unless" in text
     for row in PAD:
@@ -80,7 +80,7 @@ async def test_outside_is_never_silent_and_leads_to_the_rework(stubs: Path) -> N
     clock = Clock()
     async with opened(stubs, clock=clock, keys="c space . 0 2 0 enter") as (app, pilot):
         text = screen_text(app)
-        assert "✗ OUTSIDE   straight@driver" in text
+        assert "✗ OUTSIDE   straight, driver" in text
         assert "It is not done" in text
         await pilot.press("2")
         assert "draw" in screen_text(app)
@@ -160,7 +160,7 @@ async def test_a_number_is_asked_for_and_may_stay_planned(tmp_path: Path) -> Non
     files = {"build.yaml": BUILD, "episodes/01-stubs.yaml": episode, "numbers.yaml": NUMBERS}
     folder = write(tmp_path / "builds", "stubs", files)
     async with opened(folder, keys="c space") as (app, pilot):
-        assert "READ straight@driver" in screen_text(app)
+        assert "READ straight, driver" in screen_text(app)
         assert "narrow.measured-half@driver" in screen_text(app)
         await pilot.press(*"26", "space", *"1/4", "enter")
         await pilot.press("space", "enter")

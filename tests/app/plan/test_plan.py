@@ -216,7 +216,7 @@ async def test_what_is_shown_in_detail_can_be_copied(brackets: Path) -> None:
 async def test_help_lists_every_key_and_does_what_is_chosen(brackets: Path) -> None:
     async with opened(brackets, size=(80, 24), keys="question_mark") as (app, pilot):
         text = screen_text(app)
-        assert "keys of the screen plan" in text
+        assert "keys of plan" in text
         assert "plan.tick" in text
         assert "change keys in" in text
         await pilot.press("escape", "question_mark", "home", "enter")

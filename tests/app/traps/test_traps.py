@@ -23,7 +23,7 @@ async def test_every_finding_is_listed_with_its_repair(brackets: Path) -> None:
         assert "where    " in text
         assert "where    episode 1, Round" in text
         assert "01-on.yaml:36:9" not in text
-        assert "Repair Move the step " in text
+        assert "Repair Move “" in text
         assert "the order then   " in text
         assert " of 13 lines change" in text
         assert "↓ later    " in text

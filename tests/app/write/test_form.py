@@ -166,7 +166,7 @@ async def test_findings_follow_what_is_typed(cart: Path) -> None:
         await press(pilot, "space right")
         text = " ".join(strip(app).split())
         assert "▲ 0 → 1 trap" in text or "▲ 0 → 2 traps" in text
-        assert "new trap clean-ends@driver" in text
+        assert "new trap Clean the ends on the driver side: “the bracket is on”" in text
         await press(pilot, "enter")
         assert "traps 0 →" in said(app)
     assert "        needs: [plate.true]\n" in text_of(cart)

@@ -194,7 +194,7 @@ async def test_the_help_reaches_every_action(cart: Path) -> None:
     async with writing(cart, "") as (app, pilot):
         await press(pilot, "w question_mark")
         text = screen_text(app)
-        assert "keys of the screen write" in text and "edit what is under the cursor" in text
+        assert "keys of write" in text and "edit what is under the cursor" in text
         await press(pilot, "escape")
         assert isinstance(app.screen, WriteScreen)
     assert {"form.clear", "form.add"} <= {key.id for key in keys_of("form")}

@@ -176,9 +176,9 @@ async def test_deleting_says_what_else_changes(cart: Path) -> None:
         assert said(app).endswith("; U undoes it")
         assert "after" not in text_of(cart, SECOND)
         await press(pilot, "U")
-        assert said(app).endswith("; deleted the step tack-it; R does it again")
+        assert said(app) == "✓ undone: deleted the step tack-it; notices 2 → 1; R does it again"
         await press(pilot, "R")
-        assert said(app).endswith("; deleted the step tack-it; U undoes it")
+        assert said(app) == "✓ redone: deleted the step tack-it; notices 1 → 2; U undoes it"
         await press(pilot, "U")
         assert (text_of(cart), text_of(cart, SECOND)) == (ONE, TWO)
         await to_row(pilot, "Make ready")

@@ -44,12 +44,16 @@ async def test_a_repair_is_shown_and_then_written(tmp_path: Path) -> None:
         assert "▲ 3 → 1 trap" in text and "episodes/01-on.yaml" in text and "the order then" in text
         await press(pilot, "2")
         assert text_of(folder, path) == BRACKETS[path]
-        await press(pilot, "r 1")
-        assert isinstance(app.screen, WriteScreen) and "repaired roll" in said(app) and "traps 3 → 1" in said(app)
+        await press(pilot, "r")
+        told = screen_text(app).split("findings ▲ 3")[0]
+        assert "Roll the tube over" in told and "@" not in told
+        await press(pilot, "tab enter")  # from the text as from the answers
+        assert isinstance(app.screen, WriteScreen) and "repaired: Move" in said(app) and "traps 3 → 1" in said(app)
         assert ".;" not in said(app)
         assert text_of(folder, path) != BRACKETS[path]
         assert not [each for each in OneBuild(folder).findings() if each.at == "roll" and each.level == "trap"]
         await press(pilot, "U")
+        assert said(app).startswith("✓ undone: repaired: ") and said(app).endswith("R does it again")
     assert text_of(folder, path) == BRACKETS[path]
 
 
