@@ -133,7 +133,7 @@ def entry_lines(entry: Entry, width: int, ids: bool) -> list[Line]:
     ids = ids and room >= 30
     if not ids:
         room = width - LEAD
-    lead = max(11, cell_len(entry.keys))
+    lead = max(11, cell_len(entry.keys) + 1)
     parts = fold([line(entry.says)], room - (lead - 11) - 1)
     lines = []
     for number, part in enumerate(parts):

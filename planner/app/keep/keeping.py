@@ -112,7 +112,10 @@ def tell(shell: Host, outcome: Outcome | None, say: Callable[[str, str], None]) 
     elif desk_of(opened).unsaved:
         say(not_saved(desk_of(opened)), "wrong")
     elif not outcome.edit.changes:
-        say("nothing to change", "note")
+        say(
+            {-1: "there is no edit to undo", 1: "there is no edit to redo"}.get(outcome.task.step, "nothing changes"),
+            "note",
+        )
     else:
         say(said(outcome), "good")
 

@@ -10,6 +10,7 @@ from textual.app import App
 from textual.binding import Binding
 from textual.keys import Keys
 
+from planner.app.keys.actions import all_entries, matching
 from planner.app.keys.table import BY_ID, KEYS, SCREENS, check_keys, keys_of, shown_key, spelt_key
 from planner.files.machine.keyfile import key_file, read_key_file
 
@@ -114,3 +115,10 @@ def test_the_words_of_the_app_are_the_words_of_the_job() -> None:
             assert word not in key.says.split()
     assert BY_ID["camera.tick"].full_action() == "screen.tick"
     assert BY_ID["list.choose"].full_action() == "focused.choose"
+
+
+def test_typed_words_find_what_begins_with_them_before_what_only_has_them() -> None:
+    entries = all_entries("series", (), {}, {})
+    assert [each.id for each in matching(entries, "roll")] == ["camera.rolling"]
+    assert {each.id for each in matching(entries, "croll")} == {"camera.page-up", "camera.page-down"}
+    assert matching(entries, "camera roll") == matching(entries, "roll camera") != []

@@ -161,8 +161,7 @@ async def test_the_detail_says_why_a_finding_stands_and_what_cures_it(brackets: 
         await settled(app, pilot)
         text = detail(app)
     assert "Roll the tube over: “nothing stands proud of the tube where the jig bears”" in text
-    assert "Repair Move the step " in text
-    assert "Repair Move the step roll after dress." in text
+    assert "Repair Move “Roll the tube over” after “Dress the weld flush”." in text
 
 
 async def test_the_outline_goes_along_and_leads_to_a_stage(brackets: Path) -> None:

@@ -233,7 +233,7 @@ async def test_undo_and_redo_go_many_levels_across_files(cart: Path) -> None:
             await press(pilot, "U")
             assert (text_of(cart), text_of(cart, SECOND)) == state
         await press(pilot, "U")
-        assert "nothing to change" in said(app)
+        assert "there is no edit to undo" in said(app)
         for state in states[1:]:
             await press(pilot, "R")
             assert (text_of(cart), text_of(cart, SECOND)) == state
