@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from planner.plan import now as known
@@ -61,6 +61,20 @@ def owed_later(found: Now) -> str:
     return ", ".join(f"{name} ({', '.join(sides)})" if sides else name for name, sides in names.items())
 
 
+def owed_in_words(one: OneBuild, debts: Sequence[str]) -> list[str]:
+    """What is owed in the words of its conditions, each once, its sides behind it."""
+    sides: dict[str, list[str]] = {}
+    for debt in debts:
+        name, side = split_grounded(debt)
+        sides.setdefault(name, []).extend([side] if side else [])
+    conditions = one.plan.build.conditions
+    return [
+        f"{conditions[name].means if name in conditions else name}"
+        + (f", {' and '.join(each)} side{'s' if len(each) > 1 else ''}" if each else "")
+        for name, each in sides.items()
+    ]
+
+
 def now_lines(one: OneBuild, found: Now, most: int = 4) -> list[Line]:
     """What to do now and why, what does not fit and why, what waits."""
     from planner.files.times.hours import show_local
@@ -81,7 +95,7 @@ def now_lines(one: OneBuild, found: Now, most: int = 4) -> list[Line]:
             )
         )
         lines += [line(("     ", ""), (f"{'; '.join(reasons_say(each, shown_name))}", "dim"))]
-    for each in [each for each in found.choices if not each.fits][:most]:
+    for each in [each for each in found.choices if not each.fits][: most if found.open else 1]:
         against = [reason_says(reason, shown_name) for reason in each.why if reason.what in known.AGAINST]
         why = "; ".join(against) if found.open else "closed"
         lines.append(
@@ -91,7 +105,7 @@ def now_lines(one: OneBuild, found: Now, most: int = 4) -> list[Line]:
         line(("◷ waits  ", "waits"), f"{shown_name(each.cause)} until {show_local(each.until, zone)}")
         for each in found.waiting
     ]
-    lines += [line(("! close  ", "caution"), f"{name}, before you leave") for name in found.tonight]
+    lines += [line(("! close  ", "caution"), f"{says}, before you leave") for says in owed_in_words(one, found.tonight)]
     if not found.choices:
         following = one.live.next()
         lines.append(

@@ -59,4 +59,4 @@ def _leg_lines(one: OneBuild, number: int, leg: Leg) -> list[Line]:
     time = f"  {show_duration(leg.op.step.time)}" if leg.op.step.time else ""
     mark = ("  + rework, put in", "caution") if leg.put_in else ""
     lines.append(line((f"{number:>2} ", "mark"), (shown_name(leg.op.name), "strong"), mark, (time, "dim")))
-    return [*lines, line(f"   {one.said(leg.op)}")]
+    return [*lines, line(("   ", "mark"), one.said(leg.op))]

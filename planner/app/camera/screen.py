@@ -288,6 +288,10 @@ class CameraScreen(WorkPage):
 
     # What to do
 
+    def way_back(self) -> None:
+        """The way back is shown here, first step first."""
+        self.action_way_back()
+
     def action_way_back(self) -> None:
         """The way back from what was ticked, first step first."""
         from planner.app.camera.ahead import offer_way_back

@@ -13,7 +13,8 @@ from planner.plan.ticks import AGAIN, DONE, LATE, NOTE, READING, ROLLING, STOPPE
 from planner.plan.words import show_duration
 from planner.session.filming import CONTINUITY, is_seen, stand_in
 from planner.session.results import Reason
-from planner.telling.finding import shown_name, words_of
+from planner.session.wayback import off_order
+from planner.telling.finding import in_words, shown_name, words_of
 from planner.telling.looks import LEVEL_GLYPHS, line
 
 if TYPE_CHECKING:
@@ -157,7 +158,7 @@ class WorkPage(BuildPage):
         """A reading that does not pass, said aloud with what recovers; or one that is none, asked for again."""
         if refusal.verdict is None:
             self.nothing_ticked()
-            self.ask_reading(op, did, anyway, typed=reading or "", wrong=refusal.says)
+            self.ask_reading(op, did, anyway, typed=reading or "", wrong=in_words(self.one.plan, refusal.says))
             return
         from planner.app.frame.choose import Choose
         from planner.session.asfound import changed_last
@@ -165,7 +166,7 @@ class WorkPage(BuildPage):
 
         self.shell.after_tick()
         self.draw_tick()
-        self.say(f"not done: {refusal.says}", "wrong")
+        self.say(f"not done: {in_words(self.one.plan, refusal.says)}", "wrong")
         answers = {1: ("stay", "Leave it: it is not done, and the log keeps the reading")}
         if refusal.instead is not None:
             answers[2] = ("instead", f"Go to {shown_name(refusal.instead)}, which recovers it")
@@ -295,7 +296,7 @@ class WorkPage(BuildPage):
     def refused(self, op: Operation, did: str, refusal: Refusal) -> None:
         """A tick that was stopped: say why, and offer what is safe instead."""
         if not refusal.findings:
-            self.say(refusal.says + _WAYS.get(refusal.reason, ""))
+            self.say(in_words(self.one.plan, refusal.says) + _WAYS.get(refusal.reason, ""))
             return
         from planner.app.frame.choose import Choose
 
@@ -316,6 +317,8 @@ class WorkPage(BuildPage):
         answers[3] = ("anyway", "Do it anyway; the log keeps what you accepted")
         if refusal.instead is not None:
             answers[2] = ("instead", f"Go to {shown_name(refusal.instead)} instead, which springs no trap now")
+        elif did != UNDONE and off_order(one) is not None:
+            answers[2] = ("back", "See what to do first: the way back")
         numbers = sorted(answers)  # each always means the same: hands learn them
 
         def take(answer: str | None) -> None:
@@ -324,10 +327,17 @@ class WorkPage(BuildPage):
                 self.draw_tick()
             elif answer == "anyway":
                 self.tick(op, did, anyway=True)
+            elif answer == "back":
+                self.nothing_ticked()
+                self.way_back()
             else:
                 self.nothing_ticked()
 
         self.app.push_screen(Choose(lines, [answers[number] for number in numbers], numbers), take)
+
+    def way_back(self) -> None:
+        """Show the way back from what was ticked."""
+        self.shell.write(self, "recover")
 
     def nothing_ticked(self) -> None:
         """A question stands before a tick, or was left: what was said of an earlier tick no longer holds."""

@@ -10,6 +10,8 @@ import pytest
 
 from planner.app.frame.choose import Choose
 from planner.app.frame.looking import Looking, looked_for
+from planner.app.frame.ticking import WorkPage
+from planner.plan.live import Live
 from planner.session.onebuild import OneBuild
 from planner.session.wayback import off_order
 from planner.telling.finding import shown_name
@@ -121,3 +123,24 @@ async def test_a_short_search_says_nothing(brackets: Path) -> None:
         app.run_worker(work())
         await settled(app, pilot)
         assert not isinstance(seen[0], Looking)
+
+
+async def test_a_refusal_with_nothing_safe_to_offer_shows_the_way_back(
+    brackets: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bead_proud(brackets)
+    before = logged(brackets)
+    monkeypatch.setattr(Live, "safe_instead", lambda *_, **__: None)
+    async with opened(brackets, keys="c") as (app, pilot):
+        page = app.page
+        assert isinstance(page, WorkPage)
+        page.show_operation(page.one.plan.by_name["roll"])
+        await settled(app, pilot)
+        await pilot.press("space")
+        await settled(app, pilot)
+        assert "2  See what to do first: the way back" in screen_text(app)
+        await pilot.press("2")
+        await settled(app, pilot)
+        assert isinstance(app.screen, Choose)
+        assert "dress, driver" in screen_text(app) and "dress@" not in plain(app.screen.lines)
+    assert logged(brackets) == before
