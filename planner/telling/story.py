@@ -119,13 +119,13 @@ def rounds_words(rounds: Sequence[int]) -> str:
 
 
 def _continuity(each: Continuity) -> list[Line]:
-    side = f"{each.side} " if each.side else ""
-    which = f" {rounds_words(each.rounds)}" if each.rounds else ""
+    side = f", {each.side} side" if each.side else ""
+    which = f", round{'s' if len(each.rounds) > 1 else ''} {rounds_words(each.rounds)}" if each.rounds else ""
     state = ("○ off camera, as planned", "dim") if each.planned else ("✗ not filmed", "trap")
     notes = ": " + ", ".join(each.notes) if each.notes else ""
     return [
-        line((f"{side}{each.step}{which} ", "strong"), state, notes),
-        line(("  ", "dim"), (each.do, "dim")),
+        line((f"{each.do}{side}{which}", "strong")),
+        line("  ", state, notes, (f"  {each.step}", "dim")),
     ]
 
 

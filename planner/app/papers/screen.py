@@ -99,7 +99,11 @@ class PapersScreen(Over):
         part = f"episode {asked.episode}" if asked.episode is not None else "the whole build"
         if asked.shift is not None:
             part = f"shift {asked.shift}"
-        parts = [part, *([f"{asked.side} side"] if asked.side is not None else []), self.size_name]
+        parts = [
+            part,
+            *([f"{asked.side} side"] if asked.side is not None else []),
+            f"{self.size_name.capitalize()} paper",
+        ]
         return line(("papers", "title"), "   ", (name, "strong"), f"   {', '.join(parts)}")
 
     def _row(self, index: int, width: int) -> list[Line]:

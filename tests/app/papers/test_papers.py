@@ -65,22 +65,22 @@ async def test_a_paper_is_written_beside_the_builds_and_not_over_a_file(tmp_path
 async def test_another_part_side_shift_and_size(tmp_path: Path) -> None:
     folder = write(tmp_path / "builds", "brackets", BRACKETS)
     async with opened(folder, keys="P") as (app, pilot):
-        assert "episode 1, a4" in screen_text(app)
+        assert "episode 1, A4 paper" in screen_text(app)
         await pilot.press("right", "s")
         await settled(app, pilot)
-        assert "the whole build, letter" in screen_text(app)
+        assert "the whole build, Letter paper" in screen_text(app)
         await pilot.press("i")
         await settled(app, pilot)
         assert "job-sheet shows all sides" in screen_text(app)
         await pilot.press(*["down"] * [paper.name for paper in PAPERS].index("tags"), "i")
         await settled(app, pilot)
-        assert "the whole build, driver side, letter" in screen_text(app) and "PASSENGER" not in preview(app)
+        assert "the whole build, driver side, Letter paper" in screen_text(app) and "PASSENGER" not in preview(app)
         await pilot.press("home", "h")
         await settled(app, pilot)
-        assert "shift 1, letter" in screen_text(app) and "no calendar" in preview(app)
+        assert "shift 1, Letter paper" in screen_text(app) and "no calendar" in preview(app)
         await pilot.press("H")
         await settled(app, pilot)
-        assert "the whole build, letter" in screen_text(app) and "Job sheet" in preview(app)
+        assert "the whole build, Letter paper" in screen_text(app) and "Job sheet" in preview(app)
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 36)], ids=lambda size: f"{size[0]}x{size[1]}")

@@ -94,8 +94,8 @@ async def test_what_viewers_did_not_see_comes_first(gate: Path) -> None:
     async with opened(gate, keys="S") as (app, pilot):
         assert isinstance(app.screen, SeriesScreen)
         text = detail(app)
-        assert "passenger tacks 1 to 2 ✗ not filmed: same glove, lamp left" in text
-        assert "driver tacks 1 to 3 ○ off camera, as planned" in text
+        assert ", passenger side, rounds 1 to 2\n  ✗ not filmed: same glove, lamp left  tacks" in text
+        assert ", driver side, rounds 1 to 3\n  ○ off camera, as planned" in text
         assert text.index("not filmed") < text.index("off camera, as planned")
         await pilot.press("enter")
         await settled(app, pilot)
@@ -146,7 +146,7 @@ async def test_a_tick_is_told_when_one_comes_back(gate: Path) -> None:
         await settled(app, pilot)
         await pilot.press("S")
         await settled(app, pilot)
-        assert "look ✗ not filmed" in detail(app)
+        assert "✗ not filmed" in detail(app) and "  look" in detail(app)
 
 
 async def test_the_text_under_an_episode_and_what_is_left_to_film_are_shown_and_copied(gate: Path) -> None:
