@@ -6,12 +6,16 @@ from collections.abc import Mapping
 
 from planner.files.times.shifts import show_day, show_time
 from planner.plan.calendar.jobs import EPISODES
-from planner.plan.calendar.results import Publish, Results, Spell
+from planner.plan.calendar.results import Publish, Results, Running, Spell
 from planner.plan.calendar.values import Part
 from planner.plan.expand import Operation
 from planner.plan.words import counted, show_duration
 from planner.session.calendar import Made
 from planner.session.giving import Giving
+
+#: minutes with nothing to do that are worth a word
+FREE = 15
+_LONG = 60  # minutes of a wait that a person plans by
 
 
 def day(minute: int, zone: str | None) -> str:
@@ -66,6 +70,21 @@ def last_ends(results: Results) -> dict[str, int]:
     return found
 
 
+def waits_that_matter(spell: Spell, ends: Mapping[str, int]) -> list[Running]:
+    """Of what waits in a shift, what a person has to know: what takes an hour or more, runs well past the shift's
+    end, or leaves time to fill. A tack that cools for three minutes while the next is set is not among them."""
+    stops = [spell.start, *(part.end for part in spell.parts)]
+    starts = [*(part.start for part in spell.parts), spell.end]
+    gaps = [(stop, start) for stop, start in zip(stops, starts, strict=True) if start - stop >= FREE]
+    return [
+        (name, until)
+        for name, until in spell.cooling
+        if until - max(spell.start, ends.get(name, spell.start)) >= _LONG
+        or until - spell.end >= FREE
+        or any(stop + FREE <= until <= start for stop, start in gaps)
+    ]
+
+
 def calendar_lines(made: Made) -> list[str]:
     """All of a calendar."""
     results, zone = made.results, made.shop.timezone
@@ -81,7 +100,7 @@ def calendar_lines(made: Made) -> list[str]:
             mark = "*" if part.name in results.critical else " "
             hours = f"{clock(part.start, zone)}-{clock(part.end, zone)}"
             lines.append(f"  {hours} {mark} {part_says(made, part, ends, ops)}")
-        lines += [f"    waits: {name} until {day(until, zone)}" for name, until in spell.cooling]
+        lines += [f"    waits: {name} until {day(until, zone)}" for name, until in waits_that_matter(spell, ends)]
     if results.publish:
         lines += ["", "Publish dates", *(f"  {publish_says(each, zone)}" for each in results.publish)]
     if results.order_by:

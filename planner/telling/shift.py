@@ -11,11 +11,18 @@ from planner.session.calendar import Made
 from planner.session.onebuild import OneBuild
 from planner.session.rightnow import due_tonight
 from planner.session.whatif import Trial
-from planner.telling.calendar import clock, day, episode_says, last_ends, publish_says, spell_head
+from planner.telling.calendar import (
+    FREE,
+    clock,
+    day,
+    episode_says,
+    last_ends,
+    publish_says,
+    spell_head,
+    waits_that_matter,
+)
 from planner.telling.finding import shown_name
 from planner.telling.looks import Line, line
-
-_FREE = 15  # minutes with nothing to do that are worth a word
 
 
 def shift_lines(one: OneBuild, made: Made, spell: Spell) -> list[Line]:
@@ -35,7 +42,7 @@ def shift_lines(one: OneBuild, made: Made, spell: Spell) -> list[Line]:
             setup = op.step.setup
         lines += _part_lines(one, made, part, op, ends)
     lines += _free_lines(spell, free, spell.end, zone)
-    lines += _cooling(spell, zone)
+    lines += _cooling(spell, ends, zone)
     if spell == made.results.spells[0]:
         lines += [
             line(("  close      ", "caution"), f"{name}: open from what was done; see to it before you leave")
@@ -73,7 +80,7 @@ def _part_lines(one: OneBuild, made: Made, part: Part, op: Operation | None, end
 
 def _free_lines(spell: Spell, start: int, end: int, zone: str | None) -> list[Line]:
     """A quarter of an hour or more in which nothing can be done but wait, and for what."""
-    if end - start < _FREE:
+    if end - start < FREE:
         return []
     last = max([(until, name) for name, until in spell.cooling if until <= end], default=None)
     why = f", until {shown_name(last[1])} has waited" if last is not None and last[0] > start else ""
@@ -92,12 +99,12 @@ def _setup_before(made: Made, spell: Spell, ops: dict[str, Operation]) -> str | 
     return last
 
 
-def _cooling(spell: Spell, zone: str | None) -> list[Line]:
+def _cooling(spell: Spell, ends: dict[str, int], zone: str | None) -> list[Line]:
     """What waits since before the shift, or when its last work is done; what is shorter is said with its step."""
     today = day(spell.end, zone).rpartition(" ")[0]
     found = []
     mine, last = {part.name for part in spell.parts}, spell.parts[-1].end
-    for name, until in spell.cooling:
+    for name, until in waits_that_matter(spell, ends):
         if name in mine and until <= last:
             continue
         when = day(until, zone)

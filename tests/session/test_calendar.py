@@ -204,3 +204,26 @@ def test_what_lasts_an_hour_is_booked_right_before_what_needs_it(tmp_path: Path)
     assert booked["hang@left"] == [("2027-01-13T19:10", "2027-01-13T19:40")]
     err = run("calendar", build(tmp_path, job, episode.replace("lasts: 1 h", "lasts: 5 min")), "--now", NOW)[2]
     assert "hang@right begins when bright no longer lasts (5 min): do bright once more right before it" in err
+
+
+def test_of_waits_only_those_that_matter_to_a_person_are_said(tmp_path: Path) -> None:
+    short = EPISODE.replace("gives: [post.tacked], time: 40 min, wait: 30 min", "gives: [post.tacked], time: 5 min")
+    steps = """      - {step: dab, do: Dab, gives: [post.tacked], time: 5 min, wait: 3 min}
+      - {step: look, do: Look, needs: [post.tacked], time: 5 min}
+      - {step: soak, do: Soak, gives: [hinge.here], sides: once, time: 10 min, wait: 20 min}
+      - {step: hang, do: Hang, needs: [hinge.here], time: 30 min}
+"""
+    text = short.partition("      - {step: order")[0] + steps
+    _, out, _ = run("calendar", build(tmp_path, episode=text), "--now", NOW)
+    _, found = run_json("calendar", build(tmp_path, episode=text), "--now", NOW)
+    cooling = {each["op"] for shift in found["shifts"] for each in shift["cooling"]}
+    assert {"dab@left", "dab@right", "soak"} <= cooling
+    said = [line.split()[1] for line in out.splitlines() if line.strip().startswith("waits:")]
+    assert said == ["soak"]  # 20 minutes with nothing to do but wait
+
+
+def test_a_wait_over_the_end_of_a_shift_is_said(tmp_path: Path) -> None:
+    late = JOB.replace('sat: "08:00-12:00"', 'sat: "08:00-09:30"')
+    _, out, _ = run("calendar", build(tmp_path, late), "--now", NOW)
+    assert "waits: tack@right until Sat 2027-01-02 09:50" in out
+    assert "waits: tack@left" not in out
