@@ -53,6 +53,7 @@ class PasteScreen(WriteOver):
         self.taken = False  # whether the kinds and pieces that are offered are written
         self.answered = False  # whether somebody has said so, or not
         self.parts: list[Part] = []
+        self.known: dict[str, tuple[str, str]] = {}  # what was offered already: most lines stay as they are at a key
 
     def body(self) -> ComposeResult:
         """Where it goes, the text, the steps."""
@@ -130,9 +131,11 @@ class PasteScreen(WriteOver):
     def _offer(self, parts: list[Part]) -> list[Part]:
         """The same steps with the kind and the piece that their words name."""
         build = self.shell.whole().one.plan.build
+        dos = dict.fromkeys(step.do for part in parts for step in part.steps)
+        self.known = {do: self.known.get(do) or offered(build, do) for do in dos}
         made = []
         for part in parts:
-            given = [(step, *offered(build, step.do)) for step in part.steps]
+            given = [(step, *self.known[step.do]) for step in part.steps]
             made.append(part._replace(steps=tuple(step._replace(kind=k, piece=p) for step, k, p in given)))
         return made
 

@@ -18,6 +18,7 @@ from planner.session.writing.targets import Target
 
 _WORD = re.compile(r"[a-z0-9]+")
 _NO_THING = frozenset(("what", "which", "that", "this", "where", "when", "how", "if", "whether", "cold", "hot"))
+_TELLING = 24  # words of what is done that may name its piece; whoever pastes a page does not wait for more
 #: Words of work that is named where it ends: let it cool, grind it clean.
 _TO_AN_END = frozenset(("let", "leave", "grind", "brush", "scrub"))
 _ARTICLES = frozenset(("a", "an", "the", "both", "each", "every", "all"))
@@ -147,14 +148,14 @@ def offered(build: Build, do: str) -> tuple[str, str]:
     """
     words = _WORD.findall(do.lower())
     pieces = {step.piece for step in all_steps(build) if step.piece} | set(build.pieces)
-    begun = sorted((name for name in build.kinds if _at(name, words) == 0), key=len)
+    begun = sorted((name for name in build.kinds if _stands(name.split("-"), words, 0)), key=len)
     leaving = [name for name in begun if _object(words[len(name.split("-")) :])]
     kind = (leaving or begun or [""])[-1]
     if not kind and len(words) > 2 and words[0] in _TO_AN_END and words[-1] in build.kinds:
         kind, words = words[-1], [words[-1], *words[1:-1]]
     if not kind:
         return "", ""  # without a kind a piece says nothing
-    known = sorted((name for name in pieces if _at(name, words) is not None), key=len)
+    known = sorted((name for name in pieces if _within(name, words[:_TELLING])), key=len)
     return kind, known[-1] if known else _object(words[len(kind.split("-")) :])
 
 
@@ -166,13 +167,15 @@ def _object(words: list[str]) -> str:
     return "-".join(words[:end]) if 1 <= end <= 2 else ""
 
 
-def _at(name: str, words: list[str]) -> int | None:
-    """Where a name stands among words, as it is or in the plural."""
+def _within(name: str, words: list[str]) -> bool:
+    """Whether a name stands among words, as it is or in the plural."""
     parts = name.split("-")
-    for at in range(len(words) - len(parts) + 1):
-        if all(_same(part, word) for part, word in zip(parts, words[at:], strict=False)):
-            return at
-    return None
+    return any(_stands(parts, words, at) for at in range(len(words) - len(parts) + 1))
+
+
+def _stands(parts: list[str], words: list[str], at: int) -> bool:
+    """Whether the parts of a name stand at a place among words."""
+    return at + len(parts) <= len(words) and all(_same(part, words[at + n]) for n, part in enumerate(parts))
 
 
 def _same(part: str, word: str) -> bool:

@@ -18,6 +18,7 @@ from planner.files.disk.saving import changes_of, save
 from planner.files.editing.spots import Spot, applied, steps_in
 from planner.files.editing.typed import Part, Typed, has_levels, id_of, parts_of, put_in, steps_of
 from planner.files.yaml.places import EditError
+from planner.plan.model import Build
 from planner.plan.words import is_name
 from planner.session.writing.choices import offered
 from tests.app.support import BRACKETS, write
@@ -298,3 +299,19 @@ Weld the posts again where the hinge sits"""
         await pilot.press("enter")
         await settled(app, pilot)
         assert "✓ 8 steps added from a list; traps 3 → " in screen_text(app)
+
+
+async def test_what_a_line_is_offered_is_looked_for_once(brackets: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[str] = []
+
+    def offer(build: Build, do: str) -> tuple[str, str]:
+        asked.append(do)
+        return "", ""
+
+    monkeypatch.setattr("planner.app.write.paste.offered", offer)
+    async with opened(brackets, keys="V") as (app, pilot):
+        app.screen.query_one(TextBox).insert("Cut it\nWeld it\nCut it")
+        await settled(app, pilot)
+        await pilot.press("enter", "N", "o")
+        await settled(app, pilot)
+    assert asked == ["Cut it", "Weld it", "N", "No"]
