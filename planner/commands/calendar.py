@@ -51,6 +51,10 @@ def run(argv: Sequence[str]) -> int:
         args.build = name
         builds.append(open_build(args))
     build = builds[0]
+    folders = [each.folder.resolve() for each in builds]
+    twice = next((folder for folder in folders if folders.count(folder) > 1), None)
+    if twice is not None:
+        raise CommandError(f"{twice.name} is named twice; name each build once", path=str(twice))
     from planner.plan.calendar.pace import real_pace
     from planner.session.calendar import NoCalendarError, make_calendar
 

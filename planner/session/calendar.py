@@ -81,9 +81,17 @@ def make_calendar(
     ready: dict[int, int] = {}
     for place, one in enumerate(builds):
         name = one.folder.resolve().name
-        booking = job_of(one.live, good_order(one.live, notes, stop), now, pace)
+        own: list[str] = []
+        try:
+            order = good_order(one.live, own, stop)
+        except NoCalendarError as error:
+            if len(builds) == 1:
+                raise
+            raise NoCalendarError(f"{name}: {error.says}", error.traps) from None
+        booking = job_of(one.live, order, now, pace)
         check_hours(one.live, booking, shop)
-        notes += _notes(one.live, booking, shop, now)
+        own += _notes(one.live, booking, shop, now)
+        notes += [f"{name}: {note}" for note in own] if len(builds) > 1 else own
         bookings.append((name, booking))
         head = f"{name}:" if len(builds) > 1 else ""
         running += [(head + wait.cause, minutes(wait.until)) for wait in one.live.running(now)]

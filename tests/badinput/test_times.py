@@ -68,7 +68,7 @@ def test_a_local_time_is_the_instant_of_the_published_rules(
 def test_a_local_time_that_does_not_exist_is_a_problem(tmp_path: Path, zone: str, written: str) -> None:
     ((file, line, column, message),) = told(publish(tmp_path, zone, written))
     assert (file, line, column) == (EPISODE, 4, 10)
-    assert message == f"publish: {written} does not exist in {zone}: the clocks go forward over it"
+    assert message == f"publish: {written} does not exist in {zone}: the clocks go forward over it; choose another time"
     assert isinstance(parse_instant(written, zone), str)
 
 

@@ -68,7 +68,7 @@ def test_a_day_that_never_was_has_no_shift() -> None:
     found = spans("Pacific/Apia", "09:00-17:00", "2011-12-29", 2)
     assert [datetime.fromtimestamp(start * 60, ZoneInfo("Pacific/Apia")).day for start, _ in found] == [29]
     assert first_instant("2011-12-30", "Pacific/Apia") == (
-        "2011-12-30 does not exist in Pacific/Apia: the calendar there goes on over it"
+        "2011-12-30 does not exist in Pacific/Apia: the calendar there goes on over it; choose another day"
     )
 
 

@@ -138,9 +138,8 @@ def test_publish_before_the_start_is_told_and_the_calendar_stands(tmp_path: Path
 def test_a_day_that_is_not_is_refused(tmp_path: Path) -> None:
     job = JOB.replace("Europe/Lisbon", "Pacific/Apia")
     code, _, err = run("calendar", build(tmp_path, job), "--from", "2011-12-30", "--now", NOW)
-    assert (code, err) == (
-        2, "planner: --from: 2011-12-30 does not exist in Pacific/Apia: the calendar there goes on over it\n"
-    )  # fmt: skip
+    why = "2011-12-30 does not exist in Pacific/Apia: the calendar there goes on over it; choose another day"
+    assert (code, err) == (2, f"planner: --from: {why}\n")
 
 
 def test_what_would_have_to_give_is_said_and_true(tmp_path: Path) -> None:
@@ -227,3 +226,33 @@ def test_a_wait_over_the_end_of_a_shift_is_said(tmp_path: Path) -> None:
     _, out, _ = run("calendar", build(tmp_path, late), "--now", NOW)
     assert "waits: tack@right until Sat 2027-01-02 09:50" in out
     assert "waits: tack@left" not in out
+
+
+def second(tmp_path: Path, job: str = JOB, episode: str = EPISODE) -> str:
+    return str(write_files(tmp_path / "shed", {"build.yaml": job, "episodes/01-posts.yaml": episode}))
+
+
+def test_of_two_builds_it_is_said_which_one_is_bad(tmp_path: Path) -> None:
+    fine = build(tmp_path)
+    untimed = second(tmp_path, episode=EPISODE.replace(", time: 40 min", ""))
+    code, _, err = run("calendar", fine, untimed, "--now", NOW)
+    assert (code, err.splitlines()[0].partition(": ")[0]) == (0, "shed")
+    assert "without a time: tack" in err
+    never = second(
+        tmp_path, episode=EPISODE.replace("needs: [post.tacked", "spoils: [post.tacked], needs: [post.tacked@all")
+    )
+    code, out, err = run("calendar", fine, never, "--now", NOW)
+    assert (code, out, len(err.splitlines())) == (1, "", 1)
+    assert "shed: no order of what remains is good" in err
+    broken = second(tmp_path, job="format: 1\nbuild: [x\n")
+    code, out, err = run("calendar", fine, broken, "--now", NOW)
+    assert (code, out) == (2, "")
+    assert "shed/build.yaml" in err
+    assert "Traceback" not in err
+
+
+def test_a_build_named_twice_is_refused(tmp_path: Path) -> None:
+    code, out, err = run("calendar", build(tmp_path), build(tmp_path), "--now", NOW)
+    assert (code, out) == (2, "")
+    assert "gate is named twice; name each build once" in err
+    assert len(err.splitlines()) == 1

@@ -97,7 +97,11 @@ def first_instant(day: str, zone: str) -> float | str:
         begins = datetime.fromtimestamp(seconds, where).date()
     except (ValueError, OverflowError, OSError):
         return f"“{day}” is not a date such as 2027-03-01"
-    return seconds if begins == found else f"{day} does not exist in {zone}: the calendar there goes on over it"
+    return (
+        seconds
+        if begins == found
+        else f"{day} does not exist in {zone}: the calendar there goes on over it; choose another day"
+    )
 
 
 def day_number(minute: int, zone: str | None) -> int:

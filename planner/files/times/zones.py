@@ -56,7 +56,7 @@ def to_utc(naive: datetime, zone: str, text: str) -> float | str:
     except OverflowError:
         return f"“{text}” is too far away"
     if back != naive:
-        return f"{text} does not exist in {zone}: the clocks go forward over it"
+        return f"{text} does not exist in {zone}: the clocks go forward over it; choose another time"
     return instant.timestamp()
 
 
