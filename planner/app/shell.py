@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from asyncio import to_thread
+from asyncio import sleep, to_thread
 from collections.abc import Callable, Mapping
 from functools import partial
 from pathlib import Path
@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 
 Result = TypeVar("Result")
 
+LINKS_SOON, LINKS_REST = 0.1, 0.7  # seconds before links are worked out: none are known; those known may have changed
 BELL = "bell"  # whether it rings, as this machine keeps it
 
 
@@ -74,6 +75,7 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
         self.presses = Presses()
         self.shelf: Shelf | None = None  # numbers that were typed, once somebody looked at numbers
         self.searching: object = None  # the findings that repairs are being looked for
+        self.linking = False  # whether links are being looked for
 
     @property
     def available_themes(self) -> dict[str, Theme]:
@@ -368,6 +370,27 @@ class PlannerApp(SturdyApp, inherit_bindings=False):
                     self.page.draw_repairs()
 
         self.beside(search, done)
+
+    def find_links(self) -> None:
+        """Work out beside the screen what binds the operations: once pictures are drawn, and once no more is ticked."""
+        if self.linking:
+            return
+        self.linking = True
+
+        async def look() -> None:
+            try:
+                while (opened := self.opened) is not None and not opened.links_known():
+                    live, done = opened.one.live, len(opened.one.live.done)
+                    await sleep(LINKS_REST if opened.has_links() else LINKS_SOON)
+                    if opened is not self.opened or live is not opened.one.live or done != len(live.done):
+                        continue
+                    await to_thread(opened.link_search())
+                    if self.is_running and self.page is not None and not self.page.stale:
+                        self.page.draw_ties()
+            finally:
+                self.linking = False
+
+        self.run_worker(look())
 
     def watch_theme(self) -> None:
         """Other colours: what is drawn in pieces must be drawn again."""

@@ -108,6 +108,18 @@ class _OfFindings(NamedTuple):
     repairs: Repairs | None = None
 
 
+Neighbours = tuple[list[str], list[str]]  # operations that one waits for, and those that wait for it
+
+
+class _OfLinks(NamedTuple):
+    """What binds the operations that remained of a plan when so many were done."""
+
+    plan: Plan
+    live: Live
+    done: int
+    of: Mapping[str, Neighbours]
+
+
 class Opened(Files):
     """A build that is open in the app, whole."""
 
@@ -125,7 +137,7 @@ class Opened(Files):
             None  # those of what viewers are told, and what they follow from
         )
         self._both: tuple[list[Finding], list[Finding], list[Finding]] | None = None  # the order's, these, and all
-        self._bound: tuple[object, Mapping[str, tuple[list[str], list[str]]]] | None = None
+        self._bound: _OfLinks | None = None
         self._done: tuple[Live, list[int]] | None = None  # of each stage; moves on with the live state
 
     def adopt(self, plan: Plan) -> None:
@@ -263,15 +275,39 @@ class Opened(Files):
         """How many steps are checked at all, and of how many."""
         return self._of_plan().checked
 
-    def neighbours(self, name: str) -> tuple[list[str], list[str]]:
-        """What an open operation directly waits for, and what waits for it, by the links of what remains as written."""
+    def neighbours(self, name: str) -> Neighbours:
+        """What an open operation directly waits for, and what waits for it, by the links of what remains as written.
+
+        As they were last worked out for this plan (``link_search``), without what was ticked since: looking costs
+        nothing, however large the plan.
+        """
+        if self._bound is None or not self.has_links():
+            return [], []
         live = self.one.live
-        key = (live, len(live.done))
-        if self._bound is None or self._bound[0] != key:
+        before, after = self._bound.of.get(name, ([], []))
+        known, is_open = live.by_name, live.is_open
+        return [each for each in before if is_open(known[each])], [each for each in after if is_open(known[each])]
+
+    def has_links(self) -> bool:
+        """Whether links were worked out for this plan, be it before the latest ticks."""
+        return self._bound is not None and self._bound.plan is self.one.plan
+
+    def links_known(self) -> bool:
+        """Whether the links are those of what remains now."""
+        bound, live = self._bound, self.one.live
+        return bound is not None and bound.live is live and bound.done == len(live.done)
+
+    def link_search(self) -> Callable[[], None]:
+        """Work out the links of what remains, to be run beside the screen."""
+        live, plan = self.one.live, self.one.plan
+        done, remaining = [op for op, _ in live.done], live.remaining()
+
+        def search() -> None:
             from planner.plan.orders.links import neighbours
 
-            self._bound = (key, neighbours(self.one.plan, [op for op, _ in live.done], live.remaining()))
-        return self._bound[1].get(name, ([], []))
+            self._bound = _OfLinks(plan, live, len(done), neighbours(plan, done, remaining))
+
+        return search
 
     def stage_total(self) -> Sequence[int]:
         """How many operations each stage has."""

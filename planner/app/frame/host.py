@@ -99,6 +99,9 @@ class Host(Protocol):
     def find_repairs(self) -> None:
         """Look for repairs beside the screen."""
 
+    def find_links(self) -> None:
+        """Work out beside the screen what binds the operations: once pictures are drawn, and once no more is ticked."""
+
     def silence(self) -> None:
         """Silence the bell."""
 

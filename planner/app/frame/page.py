@@ -116,6 +116,9 @@ class Page(Standing[None], inherit_bindings=False):
         """Repairs were found."""
         self.draw_all()
 
+    def draw_ties(self) -> None:
+        """What binds the operations was worked out."""
+
     def second(self) -> None:
         """A second has gone by."""
 

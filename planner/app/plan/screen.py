@@ -147,6 +147,13 @@ class PlanScreen(WorkPage):
                     linked |= {live.by_name[each].step.id: tie for each in names if each in live.by_name}
                 linked.pop(op.step.id, None)
         self.grid.tie(linked)
+        if not self.opened.links_known():
+            self.shell.find_links()
+
+    def draw_ties(self) -> None:
+        """What binds the operation under the cursor is known now."""
+        if self.held is not None and self.held is self.shell.opened:
+            self.draw_detail()
 
     def _ops(self, row: PlanRow, column: int) -> Sequence[Operation]:
         """The operations of a cell that the plan still has: a screen may be drawn between an edit and its new rows."""

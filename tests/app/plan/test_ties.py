@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 
+from planner.plan.expand import Operation, Plan
+from planner.plan.orders import links
+from planner.plan.orders.links import neighbours
 from planner.session.onebuild import OneBuild
-from tests.support.screens import opened, screen_text
+from planner.session.opened import Neighbours
+from tests.support.screens import opened, screen_text, settled
 
 
 def row(text: str, words: str) -> str:
@@ -38,3 +43,25 @@ async def test_what_is_done_ties_nothing(brackets: Path) -> None:
         await pilot.press("down")
         assert "↑ first" not in screen_text(app)  # the jig is set
         assert "↓ then" in row(screen_text(app), "Tack in opp")
+
+
+async def test_ticks_wait_for_no_links(brackets: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What binds the operations is worked out once the ticks rest; until then what is done is left out."""
+    looked: list[int] = []
+
+    def counted(plan: Plan, done: Sequence[Operation], order: Sequence[Operation]) -> dict[str, Neighbours]:
+        looked.append(len(done))
+        return neighbours(plan, done, order)
+
+    monkeypatch.setattr(links, "neighbours", counted)
+    async with opened(brackets, size=(120, 36)) as (app, pilot):
+        assert looked == [0]
+        await pilot.press("space", "space")
+        await pilot.pause()
+        assert len(app.whole().one.live.done) == 2
+        assert looked == [0]
+        assert "↑ first" not in screen_text(app)  # all that it waits for is ticked
+        assert "↓ then" in row(screen_text(app), "Weld all")
+        await settled(app, pilot)
+        assert looked == [0, 2]
+        assert "↓ then" in row(screen_text(app), "Weld all")
