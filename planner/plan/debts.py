@@ -75,8 +75,14 @@ def episodes_of(plan: Plan, order: Sequence[Operation]) -> list[int]:
 def standing_debts(plan: Plan, done: Sequence[Operation]) -> list[str]:
     """The owed conditions that what was done has opened and not closed again, each once, as they are declared."""
     owed = owed_facts(plan) if done else {}
-    if not owed:
-        return []
+    opened = opened_facts(plan, owed, done)
+    return list(dict.fromkeys(item.condition for fact, item in owed.items() if fact in opened))
+
+
+def opened_facts(plan: Plan, owed: Mapping[str, Owed], done: Sequence[Operation]) -> set[str]:
+    """Of the facts that are owed, those that what was done has opened and not closed again."""
+    if not owed or not done:
+        return set()
     machine = machine_of(plan)
     state = machine.begin()
     true = {fact for fact in owed if machine.holds(state, fact)}
@@ -87,7 +93,7 @@ def standing_debts(plan: Plan, done: Sequence[Operation]) -> list[str]:
         came = {fact for fact in gives if fact in owed}
         true = (true - gone) | came if gone or came else true
         opened = (opened | gone) - came if gone or came else opened
-    return list(dict.fromkeys(item.condition for fact, item in owed.items() if fact in opened))
+    return opened
 
 
 def open_debts(

@@ -98,7 +98,7 @@ def make_calendar(
         ready.update({place * EPISODES + number: when for number, when in _ready(one.live).items()})
     booking = bookings[0][1] if len(builds) == 1 else joined(bookings)
     booked, shifts = book(booking, shop, first.plan.build.place, now, tries, stop)
-    notes += _gone(booking, booked)
+    notes += _unmet(booking, booked, shifts)
     title = first.plan.build.name if len(builds) == 1 else ", then ".join(one.plan.build.name for one in builds)
     return _made(title, booking, booked, shifts, shop, tuple(notes), running, ready, pace)
 
@@ -164,8 +164,8 @@ def _like(made: Made, booking: Booking, shop: Shop, booked: Booked, shifts: tupl
     mine = {task.name for task in booking.job.tasks}
     running = {each for spell in made.results.spells for each in spell.cooling if each[0] not in mine}
     ready = {each.episode: each.ready for each in made.results.publish if each.ready is not None}
-    gone = _gone(made.booking, made.booked)
-    notes = (*(note for note in made.notes if note not in gone), *_gone(booking, booked))
+    gone = _unmet(made.booking, made.booked, made.shifts)
+    notes = (*(note for note in made.notes if note not in gone), *_unmet(booking, booked, shifts))
     return _made(made.title, booking, booked, shifts, shop, notes, sorted(running), ready, made.pace)
 
 
@@ -334,6 +334,18 @@ def _notes(live: Live, booking: Booking, shop: Shop, now: float) -> list[str]:
     if two and shop.helper is None:
         found.append(f"two people are needed for {_some(two)}; shop: in build.yaml says no helper: hours")
     return found
+
+
+def _unmet(booking: Booking, booked: Booked, shifts: Sequence[Shift]) -> list[str]:
+    """What this calendar does not keep: what no longer lasts, and what stands open and its first shift cannot hold."""
+    first = next((shift for shift in shifts if shift.place == SHOP), None)
+    job = booking.job
+    there = {part.name.strip("()") for part in booked.parts if first is not None and part.end <= first.end}
+    left = sorted({job.closing[debt].name for debt in job.standing} - there)
+    return [
+        *_gone(booking, booked),
+        *(f"{name} is owed from what was done, and the first shift is too short for it" for name in left),
+    ]
 
 
 def _gone(booking: Booking, booked: Booked) -> list[str]:

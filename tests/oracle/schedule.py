@@ -72,10 +72,13 @@ def _debts(job: Job, shifts: Sequence[Shift], parts: Sequence[Part]) -> list[str
     found = []
     for shift in shifts:
         here = [p for p in parts if p.place == shift.place and shift.start <= p.start and p.end <= shift.end]
-        open_: set[str] = set()
+        first = shift.place == "shop" and shift is min((s for s in shifts if s.place == "shop"), key=lambda s: s.start)
+        open_: set[str] = set(job.standing) if first else set()
         for part in here:
             if part.name not in tasks:
                 name = part.name[1:-1]
+                if part.end - part.start not in [c.minutes for c in job.closing.values() if c.name == name]:
+                    found.append(f"{part.name} has the wrong time")
                 open_ -= {fact for fact in open_ if job.closing[fact].name == name}
                 continue
             task = tasks[part.name]

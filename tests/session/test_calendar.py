@@ -256,3 +256,32 @@ def test_a_build_named_twice_is_refused(tmp_path: Path) -> None:
     assert (code, out) == (2, "")
     assert "gate is named twice; name each build once" in err
     assert len(err.splitlines()) == 1
+
+
+WATCHED = """format: 1
+episode: 1
+title: Posts
+stages:
+  - stage: One
+    steps:
+      - {step: cap, do: Cut the stub off, kind: cut-off, piece: post, sides: once, time: 30 min}
+      - {step: drill, do: Drill on the far side, sides: once, time: 150 min, gives: [hinge.here], wait: 2 h}
+      - {step: fit, do: Fit, sides: once, time: 2 h, needs: [hinge.here]}
+      - {step: watch, do: Keep the watch, kind: fire-watch, piece: post, sides: once, time: 1 h, after: [fit]}
+"""
+
+
+def test_a_debt_that_stands_open_already_is_booked_in_the_first_shift(tmp_path: Path) -> None:
+    folder = build(tmp_path, JOB + "pieces: {post: {}}\n", WATCHED)
+    assert run("tick", folder, "cap", "--now", "2027-01-01T10:00Z")[0] == 0
+    _, found = run_json("calendar", folder, "--now", "2027-01-01T18:00Z")
+    booked = parts(found)
+    assert booked["(watch)"] == [("2027-01-02T10:30", "2027-01-02T11:30")]  # the rest of that day is too short to fit
+    assert booked["drill"] == [("2027-01-02T08:00", "2027-01-02T10:30")]
+    _, out, _ = run("calendar", folder, "--now", "2027-01-01T18:00Z")
+    assert "(watch)  once more, before leaving" in out
+    short = JOB.replace('sat: "08:00-12:00"', 'sat: "08:00-08:40"') + "pieces: {post: {}}\n"
+    (Path(folder) / "build.yaml").write_text(short)
+    code, _, err = run("calendar", folder, "--now", "2027-01-01T18:00Z")
+    assert code == 0
+    assert "watch is owed from what was done, and the first shift is too short for it" in err

@@ -77,10 +77,23 @@ class Booker:
             for taker, most in takers:
                 self._givers.setdefault(taker, []).append((giver, most))
         self._row = {episode: row for row, episode in enumerate(job.due)}
-        self.begin = Mark(self._cursor(SHOP), self._cursor(DESK), job.start, (0,) * len(self.dues))
+        self.begin = Mark(self._first(), self._cursor(DESK), job.start, (0,) * len(self.dues))
 
     def _cursor(self, place: str) -> Cursor:
         return Cursor(bisect_right(self.ends[place], self.job.start), self.job.start, _NONE)
+
+    def _first(self) -> Cursor:
+        """The shop as it stands: what was left open is closed in its first shift, as much of it as that one holds."""
+        cursor = self._cursor(SHOP)
+        if not self.job.standing or cursor.shift >= len(self.shifts[SHOP]):
+            return cursor
+        shift = self.shifts[SHOP][cursor.shift]
+        at, held = max(cursor.at, shift.start), _NONE
+        for debt in sorted(self.job.standing):
+            more = held | {debt}
+            if at + self.closing(more) <= shift.end:
+                held = more
+        return Cursor(cursor.shift, at, held) if held else cursor
 
     def place_of(self, task: Task) -> str:
         """In whose shifts a task is booked: the desk's work goes into the shop where the desk has no hours."""

@@ -94,7 +94,7 @@ def _earliest(booker: Booker) -> tuple[list[int], list[int]]:
     for index, task in enumerate(booker.job.tasks):
         ready = max([ends[earlier] + lag for earlier, lag in booker.job.before[index]], default=0)
         place = booker.place_of(task)
-        cursor = booker.begin.desk if place == DESK else booker.begin.shop
+        cursor = booker.begin.desk if place == DESK else booker.begin.shop._replace(open=frozenset())
         spans = booker.fit(task, max(ready, task.release), cursor, place).spans
         heads.append(spans[0][0])
         ends.append(spans[-1][1])

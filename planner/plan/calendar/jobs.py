@@ -7,10 +7,11 @@ from math import ceil
 from typing import NamedTuple
 
 from planner.plan.calendar.values import DESK, SHOP, Before, Closing, Job, Task
-from planner.plan.debts import owed_facts
+from planner.plan.debts import opened_facts, owed_facts
 from planner.plan.expand import Operation, edit_name
 from planner.plan.live import Live
 from planner.plan.model import Episode
+from planner.plan.names import is_passing
 from planner.plan.orders.links import GIVES, links_of
 
 EPISODES = 10_000  # episode numbers have four digits
@@ -64,7 +65,7 @@ def job_of(live: Live, order: Sequence[Operation], now: float, pace: float = 1.0
         if link.kind == GIVES and lasts is not None:
             takers = lasting.setdefault(at[link.before], {})
             takers[at[link.after]] = int(lasts // 60)
-    opens, closes, closing = _debts(live, ops)
+    opens, closes, closing, standing = _debts(live, ops)
     tasks = tuple(
         [
             _task(live, op, index, now, pace)._replace(opens=opens[index], closes=closes[index])
@@ -75,7 +76,7 @@ def job_of(live: Live, order: Sequence[Operation], now: float, pace: float = 1.0
     due = {e.number: int(e.publish[1] // 60) for e in plan.build.episodes if e.publish is not None}
     setups = [op.step.setup for op, _ in live.done if op.step.setup is not None]
     soon = {giver: tuple(takers.items()) for giver, takers in lasting.items()}
-    job = Job(tasks, held, due, closing, setups[-1] if setups else None, minutes(now), soon)
+    job = Job(tasks, held, due, closing, setups[-1] if setups else None, minutes(now), soon, standing=standing)
     untimed = dict.fromkeys(op.name for op in ops if op.step.time is None)
     return Booking(job, tuple(ops), tuple(untimed))
 
@@ -91,6 +92,7 @@ def joined(bookings: Sequence[tuple[str, Booking]]) -> Booking:
     lasting: dict[int, tuple[Before, ...]] = {}
     weight: dict[int, int] = {}
     closing: dict[str, Closing] = {}
+    standing: set[str] = set()
     for place, (name, booking) in enumerate(bookings):
         job, base, first = booking.job, place * EPISODES, len(tasks)
         for task in job.tasks:
@@ -108,8 +110,10 @@ def joined(bookings: Sequence[tuple[str, Booking]]) -> Booking:
             lasting[first + giver] = tuple([(first + taker, most) for taker, most in takers])
         due.update({base + episode: when for episode, when in job.due.items()})
         weight.update({base + episode: _FIRST ** (len(bookings) - 1 - place) for episode in job.due})
+        standing.update([f"{name}:{fact}" for fact in job.standing])
         closing.update({f"{name}:{fact}": Closing(f"{name}:{c.name}", c.minutes) for fact, c in job.closing.items()})
-    job = Job(tuple(tasks), tuple(before), due, closing, None, bookings[0][1].job.start, lasting, weight)
+    start = bookings[0][1].job.start
+    job = Job(tuple(tasks), tuple(before), due, closing, None, start, lasting, weight, frozenset(standing))
     ops = tuple([op for _, booking in bookings for op in booking.ops])
     untimed = tuple([f"{name}:{op}" for name, booking in bookings for op in booking.untimed])
     return Booking(job, ops, untimed)
@@ -156,25 +160,26 @@ def _release(live: Live, op: Operation, now: float) -> int:
 
 def _debts(
     live: Live, ops: Sequence[Operation]
-) -> tuple[list[frozenset[str]], list[frozenset[str]], dict[str, Closing]]:
-    """What each operation opens and closes of that which is owed by the shift's end, and what closes it.
+) -> tuple[list[frozenset[str]], list[frozenset[str]], dict[str, Closing], frozenset[str]]:
+    """What each operation opens and closes of that which is owed by the shift's end, what closes it, and what was
+    opened by what is done and stands open.
 
     A debt is told apart by its fact and by who closes it next: the watch of this episode, not of the one before.
     """
-    owed = frozenset(fact for fact, what in owed_facts(live.plan).items() if what.by == "shift")
+    owed = {fact: what for fact, what in owed_facts(live.plan).items() if what.by == "shift"}
     opens: list[frozenset[str]] = [frozenset()] * len(ops)
     closing: dict[str, Closing] = {}
     named: dict[str, set[str]] = {}
     if not owed:
-        return opens, opens, closing
+        return opens, opens, closing, frozenset()
     next_: dict[str, Operation] = {}
     for op in (*live.plan.reworks.values(), *(op for op, _ in live.done)):
-        next_.update(dict.fromkeys((op.gives | op.job_gives) & owed, op))
-    gives = [(op.gives | op.job_gives) & owed for op in ops]
+        next_.update(dict.fromkeys((op.gives | op.job_gives) & owed.keys(), op))
+    gives = [(op.gives | op.job_gives) & owed.keys() for op in ops]
     for index in range(len(ops) - 1, -1, -1):
         op = ops[index]
         own = set()
-        for fact in ((op.spoils | op.late_spoils) & owed) - gives[index]:
+        for fact in ((op.spoils | op.late_spoils) & owed.keys()) - gives[index]:
             closer = next_.get(fact)
             if closer is not None:
                 debt = f"{fact} {closer.name}"
@@ -183,4 +188,14 @@ def _debts(
                 closing[debt] = Closing(closer.name, minutes(closer.step.time or 0))
         opens[index] = frozenset(own)
         next_.update(dict.fromkeys(gives[index], op))
-    return opens, [frozenset(d for fact in each for d in named.get(fact, ())) for each in gives], closing
+    standing = set()
+    done = [op for op, _ in live.done if not is_passing(op.name)]
+    for fact in sorted(opened_facts(live.plan, owed, done)):
+        closer = next_.get(fact)
+        if closer is not None:
+            debt = f"{fact} {closer.name}"
+            standing.add(debt)
+            named.setdefault(fact, set()).add(debt)
+            closing[debt] = Closing(closer.name, minutes(closer.step.time or 0))
+    closes = [frozenset(d for fact in each for d in named.get(fact, ())) for each in gives]
+    return opens, closes, closing, frozenset(standing)

@@ -62,6 +62,7 @@ class Job(NamedTuple):
     start: int = 0
     lasting: Mapping[int, tuple[Before, ...]] = {}  # task -> who must begin at most so many minutes after its end
     weight: Mapping[int, int] = {}  # episode -> how much a minute late counts, where that is not once
+    standing: frozenset[str] = frozenset()  # debts that are open already, and owed by the end of the first shift
 
 
 class Part(NamedTuple):

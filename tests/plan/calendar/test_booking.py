@@ -63,11 +63,12 @@ def random_job(chance: random.Random, size: int) -> Job:
     return Job(tuple(tasks), tuple(before), due, {"spark": Closing("watch", 45)}, None, chance.choice([0, 1500, 9000]))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(st.integers(0, 2**32), st.integers(1, 25), st.booleans(), st.booleans(), st.booleans())
 def test_no_calendar_is_refused_by_the_judge(seed: int, size: int, desk: bool, crossing: bool, helper: bool) -> None:
     chance = random.Random(seed)
     job = random_job(chance, size)
+    job = job._replace(standing=frozenset({"spark"} if chance.random() < 0.4 else ()))
     shifts = [s for s in week_shifts(120, desk=desk, crossing=crossing, helper=helper) if s.end > job.start]
     shifts = [s._replace(start=max(s.start, job.start)) for s in shifts]
     try:
@@ -111,6 +112,20 @@ def test_no_part_is_shorter_than_a_quarter_of_an_hour() -> None:
     assert spans(one(185, whole=False)) == [("weld", 110, 280), ("weld", 1540, 1555)]
     with pytest.raises(NeverFitsError):
         find_calendar(one(25, whole=False), [Shift(0, 20, "shop"), Shift(100, 120, "shop")])
+
+
+def test_what_stands_open_already_is_closed_in_the_first_shift() -> None:
+    owed = one(150)._replace(closing={"w": Closing("watch", 60)}, standing=frozenset({"w"}), start=20)
+    assert spans(owed) == [("(watch)", 100, 160), ("weld", 1540, 1690)]
+    assert spans(owed, EVENINGS[1:]) == [("(watch)", 1540, 1600), ("weld", 2980, 3130)]
+    short = [Shift(0, 50, "shop"), *EVENINGS]  # too short for the watch
+    assert spans(owed, short) == [("weld", 100, 250)]
+
+
+def test_planned_work_closes_what_stands_open_already() -> None:
+    tasks = (Task("weld", 150, "shop", True, 1), Task("watch", 60, "shop", True, 1, closes=frozenset({"w"})))
+    job = Job(tasks, ((), ()), closing={"w": Closing("watch", 60)}, standing=frozenset({"w"}))
+    assert spans(job) == [("watch", 100, 160), ("weld", 1540, 1690)]
 
 
 def test_what_may_not_stay_open_is_closed_before_the_shift_ends() -> None:
