@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
-from planner.files.times.shifts import day_words, weeks_later
+from planner.files.times.shifts import day_words, on_day, weeks_later
 from planner.plan.calendar.search import never
 from planner.plan.model import Place, Shop
 from planner.session.calendar import Made, again
@@ -59,6 +59,14 @@ def with_date(trial: Trial, episode: int, weeks: int) -> Trial | None:
     if due is None:
         return None
     return trial._replace(due={**trial.due, episode: weeks_later(due, weeks, trial.shop.timezone)})
+
+
+def with_day(trial: Trial, episode: int, day: int) -> Trial | None:
+    """An episode published on the day of that number, at the same time; None where it has no date."""
+    due = trial.due.get(episode)
+    if due is None:
+        return None
+    return trial._replace(due={**trial.due, episode: on_day(due, day, trial.shop.timezone)})
 
 
 def tried(made: Made, trial: Trial, where: Place, stop: Callable[[], bool] = never) -> Made:

@@ -11,17 +11,19 @@ from textual.containers import Container
 from textual.events import Resize
 from textual.widgets import Static
 
-from planner.app.calendar.weeks import ROWS, Weeks, day_names, week_lines, weeks_of
+from planner.app.calendar.weekrows import WeekRows
+from planner.app.calendar.weeks import ROWS, Weeks, day_at, day_names, flag_at, week_lines, weeks_of
 from planner.app.draw.linelist import LineList, bindings_of
 from planner.app.draw.textpane import TextPane
 from planner.app.frame.ticking import WorkPage
-from planner.files.times.shifts import day_number, day_of_week
+from planner.files.times.shifts import day_number, day_of_week, day_words
 from planner.plan.calendar.results import Spell
 from planner.plan.expand import Operation
 from planner.plan.words import counted
 from planner.session.calendar import Made, NoCalendarError, make_calendar, others_of, refined
 from planner.session.onebuild import OneBuild
-from planner.session.whatif import Trial, trial_of, tried, with_away, with_date, with_hours
+from planner.session.whatif import Trial, trial_of, tried, with_away, with_date, with_day, with_hours
+from planner.telling.calendar import episode_says
 from planner.telling.looks import Line, line
 from planner.telling.shift import dates_lines, shift_lines, whatif_lines
 
@@ -81,7 +83,7 @@ class CalendarScreen(WorkPage):
         with Container(id="both"):
             with Container(id="left"):
                 yield Static(id="days", markup=False)
-                yield LineList(self._week, row_height=ROWS, id="weeks")
+                yield WeekRows(self._week, row_height=ROWS, id="weeks")
             yield TextPane(id="detail")
 
     def forget(self) -> None:
@@ -295,6 +297,48 @@ class CalendarScreen(WorkPage):
         op = self.operation()
         if op is not None:
             self.shell.show_on("plan", op)
+
+    # Mouse
+
+    def on_week_rows_pressed(self, event: WeekRows.Pressed) -> None:
+        """A day: its shift is shown; the day that is shown, or that is away by trial: away, or there again."""
+        week, column, _ = event.spot
+        if self.weeks is None or self.made is None:
+            return
+        day = day_at(self.weeks, week, column, self.days_width)
+        if day is None:
+            return
+        zone, spells, trial = self.made.shop.timezone, self.made.results.spells, self._trial()
+        chosen = self.chosen()
+        mine = [index for index, spell in enumerate(spells) if day_number(spell.start, zone) == day]
+        away = trial is not None and (day, day) in trial.shop.away
+        if trial is not None and (away or (chosen is not None and day_number(chosen.start, zone) == day)):
+            self._try(with_away(trial, day), "")
+        elif mine:
+            self.hush()
+            self.spell = mine[0]
+            self.show_spell()
+        else:
+            self.say("no work is booked on that day")
+
+    def on_week_rows_carried(self, event: WeekRows.Carried) -> None:
+        """A flag is carried to another day: tried at once where it is let go."""
+        trial = self._trial()
+        if self.weeks is None or trial is None:
+            return
+        flag = flag_at(self.weeks, event.begin[0], event.begin[1], self.days_width)
+        day = day_at(self.weeks, event.end[0], event.end[1], self.days_width)
+        if flag is None or event.begin[2] != ROWS - 1:
+            return
+        if day is None:
+            self.say("let go on a day")
+        elif not event.over:
+            self.say(f"⚑ {episode_says(flag.episode)} → {day_words(day)}")
+        elif day == day_number(trial.due[flag.episode], trial.shop.timezone):
+            self.hush()
+        else:
+            self.hush()
+            self._try(with_day(trial, flag.episode, day), "")
 
     # Keys
 

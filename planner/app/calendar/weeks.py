@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from planner.app.draw.drawing import cut
 from planner.files.times.shifts import day_number, day_words
+from planner.plan.calendar.jobs import EPISODES
 from planner.plan.calendar.results import Publish, Spell
 from planner.session.calendar import Made
 from planner.telling.finding import shown_name
@@ -90,6 +91,30 @@ def day_names(width: int) -> Line:
     return (Piece(cut(" week", _LABEL), "dim"), *(Piece(cut(f" {name}", room), "dim") for name in names))
 
 
+def day_at(weeks: Weeks, week: int, column: int, width: int) -> int | None:
+    """The number of the day that is drawn there; None: no day is."""
+    offset = (column - _LABEL) // max(4, (width - _LABEL) // 7)
+    return weeks.first + 7 * week + offset if 0 <= offset < 7 and 0 <= week < weeks.number else None
+
+
+def flag_at(weeks: Weeks, week: int, column: int, width: int) -> Publish | None:
+    """The flag that is drawn there or, on a day with flags, the nearest before it."""
+    number = day_at(weeks, week, column, width)
+    day = weeks.days.get(number) if number is not None else None
+    if day is None or not day.flags:
+        return None
+    left = (column - _LABEL) % max(4, (width - _LABEL) // 7) - 1
+    for flag in day.flags[:-1]:
+        left -= len(_flag(flag)) + 1
+        if left < 0:
+            return flag
+    return day.flags[-1]
+
+
+def _flag(flag: Publish) -> str:
+    return f"⚑{flag.episode % EPISODES}{'✗' if flag.late else '✓'}"
+
+
 def _head(day: Day | None, room: int, here: bool) -> list[Piece]:
     """The shifts of a day: an hour a mark, filled where it is booked; how many operations; who is chosen."""
     if day is None or not (day.spells or day.idle):
@@ -136,7 +161,7 @@ def _tail_line(weeks: Weeks, monday: int, room: int) -> Line:
         day = weeks.days.get(monday + offset)
         at = offset * room + 1
         for flag in day.flags if day is not None else ():
-            text = f"⚑{flag.episode % 10_000}{'✗' if flag.late else '✓'}"[: max(0, (offset + 1) * room - at)]
+            text = _flag(flag)[: max(0, (offset + 1) * room - at)]
             for step, letter in enumerate(text):
                 cells[at + step], looks[at + step] = letter, "trap" if flag.late else "done"
             at += len(text) + 1

@@ -126,6 +126,13 @@ def weeks_later(minute: int, weeks: int, zone: str | None) -> int:
     return int(_instant(local + timedelta(weeks=weeks), where) // 60)
 
 
+def on_day(minute: int, number: int, zone: str | None) -> int:
+    """The same time on the wall on the day of that number, in minutes since 1970."""
+    where = ZoneInfo(zone or "UTC")
+    local = datetime.fromtimestamp(minute * 60, where).replace(tzinfo=None)
+    return int(_instant(local + timedelta(days=number - local.toordinal()), where) // 60)
+
+
 def show_day(seconds: float, zone: str | None) -> str:
     """UTC seconds as ``Sat 2027-02-13 19:30`` in a zone."""
     when = datetime.fromtimestamp(seconds, ZoneInfo(zone) if zone else UTC)

@@ -10,6 +10,7 @@ import pytest
 
 from planner.app.calendar.screen import CalendarScreen
 from planner.app.plan.screen import PlanScreen
+from planner.app.shell import PlannerApp
 from planner.plan.model import Place
 from planner.session.calendar import Made, make_calendar
 from planner.session.onebuild import OneBuild
@@ -215,3 +216,58 @@ async def test_booking_all_builds_is_stopped_at_once(gate: Path, monkeypatch: py
         assert ran == ["1", "2 stopped"]
         assert detail(app) == before
         assert "one pair of hands" not in detail(app)
+
+
+def place_of(app: PlannerApp, text: str) -> tuple[int, int]:
+    """Where a text stands on the screen: column and line."""
+    rows = screen_text(app).splitlines()
+    return next((row.index(text), y) for y, row in enumerate(rows) if text in row)
+
+
+async def test_a_flag_is_dragged_to_another_day_and_what_moves_is_seen(gate: Path) -> None:
+    async with opened(gate, size=(120, 36), clock=Clock(NOW), keys="k") as (app, pilot):
+        await settled(app, pilot)
+        first = detail(app)
+        x, y = place_of(app, "⚑1✗")
+        assert await pilot.mouse_down(offset=(x + 1, y))
+        await pilot.hover(offset=(x + 1, y + 3))
+        assert "⚑ episode 1 → 2027-01-17" in screen_text(app)
+        await pilot.mouse_up(offset=(x + 1, y + 3))
+        await settled(app, pilot)
+        assert "what if  publish of episode 1: Sun 2027-01-17 21:00" in detail(app)
+        assert "episode 1: late by 7 days → met" in detail(app)
+        x, y = place_of(app, "⚑1✓")
+        await pilot.mouse_down(offset=(x, y))  # to another day of the week
+        await pilot.mouse_up(offset=(x - 9, y))
+        await settled(app, pilot)
+        assert "publish of episode 1: Sat 2027-01-16 21:00" in detail(app)
+        await pilot.press("u")
+        await settled(app, pilot)
+        x, y = place_of(app, "⚑1✗")
+        for there in ((x, y), (0, y)):  # where it was, and where no day is
+            await pilot.mouse_down(offset=(x, y))
+            await pilot.mouse_up(offset=there)
+            await settled(app, pilot)
+            assert detail(app) == first
+        await pilot.mouse_down(offset=(x - 9, y))  # nothing to take hold of
+        await pilot.mouse_up(offset=(x, y))
+        await settled(app, pilot)
+        assert detail(app) == first
+
+
+async def test_a_day_is_clicked_to_see_it_and_again_to_be_away(gate: Path) -> None:
+    async with opened(gate, size=(120, 36), clock=Clock(NOW), keys="k") as (app, pilot):
+        await settled(app, pilot)
+        x, y = place_of(app, "hang,")
+        await pilot.click(offset=(x, y))
+        await settled(app, pilot)
+        assert "Wed 2027-01-13 19:00-22:00  shop" in detail(app)
+        await pilot.click(offset=(x, y))
+        await settled(app, pilot)
+        assert "what if  away: 2027-01-13" in detail(app)
+        await pilot.click(offset=(x, y))
+        await settled(app, pilot)
+        assert "away" not in detail(app)
+        await pilot.click(offset=place_of(app, "12-28"))
+        await settled(app, pilot)
+        assert isinstance(app.screen, CalendarScreen)
