@@ -32,6 +32,7 @@ class Tree:
                 self._held.setdefault(piece.inside, []).append(name)
         self._within: dict[str, tuple[str, ...]] = {}
         self._parts: dict[str, tuple[str, ...]] = {}
+        self._sides: dict[str, tuple[str, ...]] = {}
 
     def above(self, piece: str) -> Iterator[str]:
         """The piece itself, what it is in, and so on."""
@@ -65,11 +66,11 @@ class Tree:
 
     def sides(self, piece: str) -> tuple[str, ...]:
         """The sides on which the piece exists: its own, else those of what it is in."""
-        for each in self.above(piece):
-            known = self.pieces.get(each)
-            if known is not None and known.sides is not None:
-                return known.sides
-        return self.every_side
+        found = self._sides.get(piece)  # asked for every fact of every step
+        if found is None:
+            own = (self.pieces[each].sides for each in self.above(piece) if each in self.pieces)
+            found = self._sides[piece] = next((each for each in own if each is not None), self.every_side)
+        return found
 
     def limited(self, piece: str) -> bool:
         """Whether the piece exists on some sides only."""

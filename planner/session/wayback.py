@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
-from planner.plan.model import TRAP, Finding
 from planner.plan.orders.links import links_of
+from planner.session.offorder import off_order
 from planner.session.orders import Answer, Asked, search_of
 
 if TYPE_CHECKING:
@@ -30,13 +30,6 @@ class Way(NamedTuple):
     worked: float
     waited: float
     then: Operation | None
-
-
-def off_order(one: OneBuild) -> Finding | None:
-    """The first trap that what was ticked has set: it stands, and its cause is done."""
-    times = one.live.times
-    standing = (each for each in one.found() if each.level == TRAP and not each.history and each.cause in times)
-    return next(standing, None)
 
 
 def way_search(one: OneBuild, *, seconds: float, stop: Callable[[], bool]) -> Callable[[], Way]:

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from planner.plan.changes import (
     AddSides,
@@ -19,7 +20,9 @@ from planner.plan.changes import (
 )
 from planner.plan.expand import Plan
 from planner.plan.model import Finding
-from planner.plan.repairs import Repair
+
+if TYPE_CHECKING:
+    from planner.plan.repairs import Repair
 
 Called = Callable[[str], str]
 

@@ -12,7 +12,6 @@ from planner.plan.model import GAP, NOTICE, Finding
 from planner.plan.stories import condition_of
 from planner.plan.ticks import INSIDE, Event
 from planner.plan.words import counted, show_duration
-from planner.telling.change import repair_says, why_says
 from planner.telling.finding import Row, called, names_of, shown_name, words_of
 from planner.telling.looks import LEVEL_GLYPHS, Line, Piece, line, literal
 from planner.telling.times import clock_words
@@ -112,6 +111,8 @@ def repair_lines(opened: Opened, finding: Finding) -> list[Line]:
         return [line(("Repair ", "head"), ("… looking for one", "dim"))]
     repair = repairs.by_finding.get(finding.id)
     if repair is not None:
+        from planner.telling.change import repair_says, why_says  # only where one was found
+
         plan, words = opened.one.plan, called(opened.one.plan)
         why = f"  {why_says(finding, repair, words)} Tried on the whole plan: it breaks nothing"
         lines = [line(("Repair ", "head"), repair_says(plan, finding, repair, words), (why, "dim"))]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from planner.plan.words import counted, show_duration
+from planner.session.offorder import off_order
 from planner.session.onebuild import OneBuild
-from planner.session.wayback import Leg, Way, off_order
+from planner.session.wayback import Leg, Way
 from planner.telling.finding import Row, sentence, shown_name
 from planner.telling.looks import Line, line
 from planner.telling.order import summary

@@ -12,8 +12,8 @@ from planner.plan.names import read_at
 from planner.plan.ticks import AGAIN, DONE, LATE, NOTE, READING, ROLLING, STOPPED, UNDONE
 from planner.plan.words import show_duration
 from planner.session.filming import CONTINUITY, is_seen, stand_in
+from planner.session.offorder import off_order
 from planner.session.results import Reason
-from planner.session.wayback import off_order
 from planner.telling.finding import in_words, shown_name, words_of
 from planner.telling.looks import LEVEL_GLYPHS, line
 

@@ -12,8 +12,8 @@ from planner.app.frame.choose import Choose
 from planner.app.frame.looking import Looking, looked_for
 from planner.app.frame.ticking import WorkPage
 from planner.plan.live import Live
+from planner.session.offorder import off_order
 from planner.session.onebuild import OneBuild
-from planner.session.wayback import off_order
 from planner.telling.finding import shown_name
 from planner.telling.looks import plain
 from tests.app.camera.test_camera import BEFORE_TACKS, at, ticked

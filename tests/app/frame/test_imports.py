@@ -48,3 +48,12 @@ def test_the_first_screen_needs_no_plan() -> None:
 def test_the_app_never_loads_the_calendar_library() -> None:
     code = "from planner.app.screens import MAKERS\nfor make in MAKERS.values(): make()"
     assert "pendulum" not in loaded_after(code)
+
+
+def test_the_plan_screen_needs_no_search() -> None:
+    """Orders, ways back and repairs are looked for later, if at all."""
+    code = "import planner.session.opened\nfrom planner.app.screens import MAKERS\nMAKERS['plan']()"
+    loaded = loaded_after(code)
+    assert "planner.session.onebuild" in loaded
+    searches = ("planner.plan.orders", "planner.plan.repairs", "planner.plan.trial", "planner.session.orders")
+    assert [each for each in loaded if each.startswith(searches)] == []

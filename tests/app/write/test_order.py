@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from planner.app.frame.choose import Choose
+from planner.session.offorder import off_order
 from planner.session.onebuild import OneBuild
-from planner.session.wayback import off_order
 from tests.app.write.support import press
 from tests.support.screens import opened, screen_text
 
