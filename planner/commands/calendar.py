@@ -16,6 +16,7 @@ from planner.commands.out import (
     show,
 )
 from planner.commands.places import instant_of, open_build, parser
+from planner.commands.stopping import Stopping
 from planner.commands.writing import put, there
 
 if TYPE_CHECKING:
@@ -59,20 +60,21 @@ def run(argv: Sequence[str]) -> int:
     from planner.session.calendar import NoCalendarError, make_calendar
 
     start = None if args.since is None else _begin(args.since, build.plan.build.shop.timezone)
-    try:
-        found = make_calendar(builds, start, pace=args.pace)
-    except NoCalendarError as error:
-        raise CommandError(error.says, EXIT_TRAPS if error.traps else EXIT_UNUSABLE) from error
+    with Stopping() as stop:
+        try:
+            found = make_calendar(builds, start, pace=args.pace, stop=stop)
+        except NoCalendarError as error:
+            raise CommandError(error.says, EXIT_TRAPS if error.traps else EXIT_UNUSABLE) from error
+        ways = [] if args.json else _ways(found, build, stop)
+    if stop.asked:
+        say("stopped: this is the best calendar so far")
     if args.ics is not None:
         _write(args.ics, found, build, alarm)
     if args.json:
         print_json(as_json(found.results, [each.folder.resolve().name for each in builds]))
     else:
-        from planner.session.giving import giving
-        from planner.telling.calendar import calendar_lines, giving_lines
+        from planner.telling.calendar import calendar_lines
 
-        zone = found.shop.timezone
-        ways = giving_lines(giving(found, build.plan.build.place), zone)
         show([*calendar_lines(found), *([""] if ways else []), *ways])
     for note in found.notes:
         say(note)
@@ -83,6 +85,15 @@ def run(argv: Sequence[str]) -> int:
     if pace is not None and pace not in (1.0, args.pace):
         say(f"so far the work took {pace} times the planned time: --pace {pace} reckons with that")
     return EXIT_FINE
+
+
+def _ways(found: Made, build: OneBuild, stop: Stopping) -> list[str]:
+    """What would have to give; nothing where somebody waits no longer."""
+    from planner.session.giving import giving
+    from planner.telling.calendar import giving_lines
+
+    ways = giving(found, build.plan.build.place, stop)
+    return [] if stop.asked else giving_lines(ways, found.shop.timezone)
 
 
 def _write(path: str, made: Made, build: OneBuild, alarm: int | None) -> None:

@@ -17,6 +17,7 @@ from planner.commands.out import (
     wrap,
 )
 from planner.commands.places import open_build, parser
+from planner.commands.stopping import Stopping
 
 if TYPE_CHECKING:
     from planner.session.onebuild import OneBuild
@@ -28,7 +29,8 @@ _EXAMPLE = """  planner order dunlin-pickup --episode 4
 
 Good: no need and no after fails, no turns are broken, and nothing fails behind it that does not fail as written. The
 best has the fewest set-up changes, then the fewest pairs the other way round than written. Rework is not put in:
-planner recover does that. At most ten seconds; Ctrl-C stops. Exit code 1 where no good order exists."""
+planner recover does that. At most ten seconds; Ctrl-C stops with the best so far. Exit code 1 where no good order
+exists."""
 
 
 def run(argv: Sequence[str]) -> int:
@@ -73,14 +75,20 @@ def run_search(name: str, says: str, example: str, argv: Sequence[str], *, rewor
         near = nearest(str(args.stage if args.stage is not None else args.episode), error.known)
         hint = f"; did you mean {near}?" if near else f"; there are {', '.join(error.known)}"
         raise CommandError(f"{error}{hint}", near=near, path=str(build.folder)) from error
-    found = answer(build, asked, rework=rework)
+    with Stopping() as stop:
+        found = answer(build, asked, rework=rework, stop=stop)
     if args.json:
         print_json(as_json(found, rework=rework))
     else:
         show(as_text(build, found, rework=rework))
     for notice in build.notices():
         say(str(notice))
+    if stop.asked:
+        what = "this is the best so far" if found.found.order is not None else "nothing was found so far"
+        say(f"planner: stopped: {what}" + ("; nothing was written" if args.write else ""))
     if args.write and found.found.order is not None:
+        if stop.asked:
+            return EXIT_NOT_WRITTEN
         _write(build, found, name)
     return EXIT_TRAPS if found.found.order is None else EXIT_FINE
 

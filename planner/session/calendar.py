@@ -205,6 +205,8 @@ def good_order(live: Live, notes: list[str], stop: Callable[[], bool] = never) -
     if found is not None:
         notes.append(note)
         return found
+    if stop():
+        raise NoCalendarError(f"stopped before a good order was found; as written, {_named(bad)}", bad)
     raise NoCalendarError(
         f"no order of what remains is good: {_named(bad)}; see planner check, mend it, then make the calendar", bad
     )
