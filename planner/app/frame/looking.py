@@ -76,3 +76,8 @@ async def looked_for(shell: Host, what: str, most: float, search: Callable[[Call
         await wait([running])
         page.dismiss(None)
     return running.result()
+
+
+def still_asked(shell: Host, page: object, opened: object) -> bool:
+    """Whether what was looked for is still wanted: not once it was asked for twice, or its screen or build was left."""
+    return shell.opened is opened and not shell.covered and shell.page is page

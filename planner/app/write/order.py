@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from planner.app.frame.choose import Choose
-from planner.app.frame.looking import looked_for
+from planner.app.frame.looking import looked_for, still_asked
 from planner.app.keep.keeping import keep
 from planner.app.write.repair import order_lines
 from planner.session.orders import Answer, Asked, search_of
@@ -70,6 +70,8 @@ async def _offer(page: Written, shell: Host, asked: Asked, did: Callable[[Outcom
             lines += order_lines(before, [op.name for op in answer.found.order])
     else:
         lines += [line(in_words(one.plan, text)) for text in core_lines(one.plan, answer)]
+    if not still_asked(shell, page, opened):
+        return
     page.hush()
     head = [
         line(("the way back" if rework else "the best order", "title"), ("   Page Down goes through the text", "dim"))

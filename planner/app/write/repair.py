@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from planner.app.frame.choose import Choose
+from planner.app.frame.looking import still_asked
 from planner.app.keep.keeping import keep
 from planner.files.editing.repairs import apply_repair
 from planner.files.editing.spots import Edit, Texts
@@ -106,6 +107,8 @@ async def _offer(
     outcome = await to_thread(desk.work_out, task, now_of(opened))
     if not outcome.good:
         page.say("".join(piece.text for piece in outcome_lines(outcome)[0]), "wrong")
+        return
+    if not still_asked(shell, page, opened):
         return
     page.hush()
     lines = preview_lines(desk, one.plan, finding, repair, says, outcome, before)

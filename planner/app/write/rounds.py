@@ -43,6 +43,8 @@ async def _offer(
     opened = page.opened
     head = [line((f"the order of {asked.calculator}: {asked.rounds} rounds", "title"), ("   into which step?", "dim"))]
     answers = [*[(step.id, step.do) for step in steps], (_STAY, "Leave the plan as it is")]
+    if shell.covered:
+        return  # asked for twice
     chosen = await shell.push_screen_wait(Choose(_said(asked), answers, head=head, left=_STAY))
     if chosen in (None, _STAY) or not page.stands or shell.opened is not opened:
         return
@@ -53,6 +55,8 @@ async def _offer(
         return
     if not outcome.edit.changes:
         page.say("the plan says this order already")
+        return
+    if shell.covered or not page.stands:
         return
     lines = [counts_line(outcome.before, outcome.findings), *finding_changes(outcome), ()]
     for path, text in outcome.edit.changes.items():

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from planner.app.frame.choose import Choose
+from planner.app.traps.screen import TrapsScreen
 from planner.app.write.form import FormScreen
 from planner.app.write.screen import WriteScreen
 from planner.files.disk.saving import NotSavedError
@@ -55,6 +56,24 @@ async def test_a_repair_is_shown_and_then_written(tmp_path: Path) -> None:
         await press(pilot, "U")
         assert said(app).startswith("✓ undone: repaired: ") and said(app).endswith("R does it again")
     assert text_of(folder, path) == BRACKETS[path]
+
+
+async def test_a_repair_asked_for_many_times_is_offered_once(tmp_path: Path) -> None:
+    folder = write(tmp_path / "builds", "brackets", BRACKETS)
+    async with writing(folder, "t") as (app, pilot):
+        assert isinstance(app.screen, TrapsScreen)
+        for _ in range(5):  # faster than it is found
+            app.screen.action_write("repair")
+        await settle(pilot)
+        assert isinstance(app.screen, Choose)
+        await pilot.pause(0.3)  # the others come to an end as well
+        assert len(app.screen_stack) == 2
+        await press(pilot, "escape")
+        assert len(app.screen_stack) == 1
+        app.screen.action_write("repair")
+        app.go("plan")  # left meanwhile: nothing opens over what is done now
+        await settle(pilot)
+        assert not app.covered
 
 
 async def test_a_repair_from_the_traps_and_from_the_plan(tmp_path: Path) -> None:
