@@ -37,7 +37,7 @@ def part_says(made: Made, part: Part, ends: Mapping[str, int], ops: Mapping[str,
     """What is done in a part, whether it goes on, and who is needed."""
     op = ops.get(part.name)
     if op is None:
-        return f"{part.name}  once more, before leaving"
+        return f"{part.name}  before leaving; planned again later"
     more = "" if ends.get(part.name) == part.end else "  (goes on in the next shift)"
     hands = f"  ({op.step.hands} people)" if op.step.hands > 1 else ""
     return f"{part.name}{hands}{more}"

@@ -58,7 +58,8 @@ def _part_lines(one: OneBuild, made: Made, part: Part, op: Operation | None, end
     zone = made.shop.timezone
     hours = f"{clock(part.start, zone)}-{clock(part.end, zone)}  "
     if op is None:
-        return [line((hours, "dim"), (f"{shown_name(part.name)} once more, before leaving", "caution"))]
+        name = shown_name(part.name.strip("()"))
+        return [line((hours, "dim"), (f"{name}, before leaving; planned again later", "caution"))]
     critical = ("◆ ", "number") if part.name in made.results.critical else "  "
     words = "" if op.on_camera or op.step.where == "desk" else "  OFF CAMERA"
     hands = f"  {op.step.hands} people" if op.step.hands > 1 else ""
@@ -122,8 +123,11 @@ def _closing(made: Made, spell: Spell) -> list[Line]:
         for part in spell.parts
         for debt in sorted(known[part.name].opens if part.name in known else ())
     ]
+    booked = {part.name for part in spell.parts}  # what is done once more stands in the list already
     return [
-        line(("  close      ", "caution"), f"{shown_name(name)}, before you leave") for name in dict.fromkeys(names)
+        line(("  close      ", "caution"), f"{shown_name(name)}, before you leave")
+        for name in dict.fromkeys(names)
+        if f"({name})" not in booked
     ]
 
 

@@ -279,7 +279,7 @@ def test_a_debt_that_stands_open_already_is_booked_in_the_first_shift(tmp_path: 
     assert booked["(watch)"] == [("2027-01-02T10:30", "2027-01-02T11:30")]  # the rest of that day is too short to fit
     assert booked["drill"] == [("2027-01-02T08:00", "2027-01-02T10:30")]
     _, out, _ = run("calendar", folder, "--now", "2027-01-01T18:00Z")
-    assert "(watch)  once more, before leaving" in out
+    assert "(watch)  before leaving; planned again later" in out
     short = JOB.replace('sat: "08:00-12:00"', 'sat: "08:00-08:40"') + "pieces: {post: {}}\n"
     (Path(folder) / "build.yaml").write_text(short)
     code, _, err = run("calendar", folder, "--now", "2027-01-01T18:00Z")

@@ -271,3 +271,45 @@ async def test_a_day_is_clicked_to_see_it_and_again_to_be_away(gate: Path) -> No
         await pilot.click(offset=place_of(app, "12-28"))
         await settled(app, pilot)
         assert isinstance(app.screen, CalendarScreen)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        (', hours: {wed: "19:00-22:00", sat: "08:00-12:00"}, desk: {sun: "20:00-22:00"}', "", "says no hours"),
+        ('wed: "19:00-22:00", sat: "08:00-12:00"', 'sat: "08:00-08:20"', "give a longer one"),
+        ("wait: 7 days", "wait: 9000 days", "shorten the wait"),
+        ("shop: {", "shop: {away: [2026-01-01..2060-01-01], ", "add hours"),
+        ("2027-01-10 21:00", "2020-01-10 21:00", "write a later date"),
+        (
+            "needs: [post.tacked, ",
+            "spoils: [post.tacked], needs: [post.tacked@all, ",
+            "no order of what remains is good",
+        ),
+    ],
+    ids=["no hours", "too short", "too long a wait", "away for ever", "past", "no order"],
+)
+async def test_what_keeps_a_calendar_from_being_made_is_said_with_what_to_change(
+    tmp_path: Path, old: str, new: str, says: str
+) -> None:
+    assert any(old in text for text in GATE.values())
+    folder = write(tmp_path, "gate", {name: text.replace(old, new) for name, text in GATE.items()})
+    async with opened(folder, size=(120, 36), clock=Clock(NOW), keys="k") as (app, pilot):
+        await settled(app, pilot)
+        assert says in " ".join(detail(app).split())
+        await pilot.press("plus", "0", "greater_than_sign", "right", "u", "escape")  # nothing to be tried
+        await settled(app, pilot)
+        assert isinstance(app.screen, CalendarScreen)
+
+
+async def test_what_is_closed_before_leaving_stands_once_in_the_shift(tmp_path: Path) -> None:
+    text = GATE["episodes/01-posts.yaml"].replace("sides: once, time: 1 h}", "sides: once, time: 2 h}")
+    folder = write(tmp_path, "gate", {**GATE, "episodes/01-posts.yaml": text.replace("time: 30 min", "time: 90 min")})
+    async with opened(folder, size=(120, 36), clock=Clock(NOW), keys="k") as (app, pilot):
+        await settled(app, pilot)
+        said = ""
+        for _ in range(4):
+            said += detail(app)
+            await pilot.press("right")
+        assert "watch, before leaving; planned again later" in said
+        assert "(watch)" not in said
