@@ -13,7 +13,7 @@ from tests.demos.kindplans import told
 from tests.mistakes.changing import Plan, bare, changed, read_plan, write_plan
 
 HERE = Path(__file__).parent
-FILES = ("first", "second", "unseen", "builds", "later", "fresh", "last", "newer", "newest")
+FILES = ("first", "second", "unseen", "builds", "later", "fresh", "last", "newer", "newest", "blind")
 
 Row = tuple[str, str, str]  # rule, at, condition
 
