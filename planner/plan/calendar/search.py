@@ -21,6 +21,7 @@ MEMORY = 20  # moves after which a calendar that was worse is forgotten
 HEATS = (1.0, 1.1, 1.0)  # rounds, and how much later than the best so far the first moves of each may be
 BLURS = (60, 240, 1440, 4000)  # minutes by which what is urgent is made more or less so
 PATIENCES = (0, 0, 30, 240, 1440)  # minutes that something more urgent is waited for
+SOON = (0, 30, 240, 1440)  # minutes that what stood first is waited for when nothing is left idle
 NEAR = 8  # places that every second move goes at most
 
 
@@ -69,9 +70,24 @@ def find_calendar(
         for number, heat in enumerate(heats):
             if cost > bound.least:
                 order, cost = _improve(booker, order, cost, tries // len(heats), stop, number, heat)
-        return booker.booked(_as_written(booker, order, stop))
+        return _soonest(booker, booker.booked(_as_written(booker, order, stop)), stop)
     except TooShortError:
         return best  # an order that is too long for the shifts handed in cannot be better than one that is not
+
+
+def _soonest(booker: Booker, best: Booked, stop: Stop) -> Booked:
+    """Of the same cost or less, a calendar that leaves no hours empty for nothing: where publish dates and the last end
+    do not ask for it, nobody should stand idle for weeks either. What stands first in ``best`` goes first."""
+    for patience in SOON:
+        if stop():
+            break
+        try:
+            found = booker.booked(_by_rule(booker, best.starts, patience))
+        except TooShortError:
+            continue
+        if found.cost <= best.cost and sum(found.ends) < sum(best.ends):
+            best = found
+    return best
 
 
 def _by_rules(booker: Booker, aims: Mapping[int, int], samples: int) -> Iterator[list[int]]:
