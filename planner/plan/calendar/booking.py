@@ -76,7 +76,9 @@ class Booker:
         for giver, takers in job.lasting.items():
             for taker, most in takers:
                 self._givers.setdefault(taker, []).append((giver, most))
-        self._row = {episode: row for row, episode in enumerate(job.due)}
+        row = {episode: row for row, episode in enumerate(job.due)}
+        self._rows = [row.get(task.episode, -1) for task in job.tasks]
+        self._at_desk = [self.place_of(task) == DESK for task in job.tasks]
         self.begin = Mark(self._first(), self._cursor(DESK), job.start, (0,) * len(self.dues))
 
     def _cursor(self, place: str) -> Cursor:
@@ -136,25 +138,24 @@ class Booker:
         """The earliest place of a task, no earlier than the cursor and ``ready``. Raises TooShortError."""
         shifts = self.shifts[place]
         at = max(ready, cursor.at)
-        index = cursor.shift
+        first = cursor.shift
         ends = self.ends[place]
-        if index < len(ends) and ends[index] < at:
-            index = bisect_right(ends, at - 1, index)
-        minutes = task.minutes
-        while index < len(shifts):
+        if first < len(ends) and ends[first] < at:
+            first = bisect_right(ends, at - 1, first)
+        minutes, opens = task.minutes, task.opens
+        for index in range(first, len(shifts)):
             shift = shifts[index]
             standing = cursor.open if index == cursor.shift else _NONE
-            spare = self.closing((standing | task.opens) - task.closes) if standing or task.opens else 0
+            spare = self.closing((standing | opens) - task.closes) if standing or opens else 0
             for begin, end in windows(shift, task):
-                start = max(at, begin)
+                start = at if at > begin else begin
                 last = min(end, shift.end - spare)
                 if start + minutes <= last:
                     return Fit(((start, start + minutes),), index, index)
                 if not task.whole and minutes >= 2 * LEAST_PART and end == shift.end and start < last:
-                    found = self._split(task, start, index, shifts, self.closing(standing | task.opens))
+                    found = self._split(task, start, index, shifts, self.closing(standing | opens))
                     if found is not None:
                         return found
-            index += 1
         raise TooShortError(task)
 
     def _split(self, task: Task, start: int, index: int, shifts: Sequence[Shift], spare: int) -> Fit | None:
@@ -203,13 +204,15 @@ class Booker:
         tasks, before = self.job.tasks, self.job.before
         del marks[first + 1 :]
         mark = marks[first]
+        late = 0 if limit is None else self.late(mark)
+        lasting, givers = self.job.lasting, self._givers
         for position in range(first, len(order)):
             index = order[position]
             task = tasks[index]
             ready = task.release
             for earlier, lag in before[index]:
                 ready = max(ready, ends[earlier] + lag)
-            at_desk = self.place_of(task) == DESK
+            at_desk = self._at_desk[index]
             place = DESK if at_desk else SHOP
             shop, desk = mark.shop, mark.desk
             cursor = desk if at_desk else shop
@@ -219,7 +222,7 @@ class Booker:
                     other = self._close(other, SHOP if at_desk else DESK, parts)
                     shop, desk = (other, desk) if at_desk else (shop, other)
                 ready = max(ready, other.at)
-            if index in self.job.lasting:
+            if index in lasting:
                 ready = self._late_enough(order, position, ready, place, Mark(shop, desk, 0, ()), ends)
             found = self.fit(task, ready, cursor, place)
             if parts is not None:
@@ -229,15 +232,20 @@ class Booker:
             standing = cursor.open if found.last == cursor.shift else _NONE
             moved = Cursor(found.last, end, (standing | task.opens) - task.closes)
             done = mark.done
-            row = self._row.get(task.episode)
-            if row is not None and end > done[row]:
+            row = self._rows[index]
+            if row >= 0 and end > done[row]:
                 done = (*done[:row], end, *done[row + 1 :])
-            gone = mark.gone + sum([start > ends[giver] + most for giver, most in self._givers.get(index, ())])
-            mark = Mark(moved if not at_desk else shop, moved if at_desk else desk, max(mark.finish, end), done, gone)
+            gone = mark.gone
+            if index in givers:
+                gone += sum([start > ends[giver] + most for giver, most in givers[index]])
+            finish = end if end > mark.finish else mark.finish
+            moves = done is not mark.done or gone != mark.gone
+            mark = Mark(shop, moved, finish, done, gone) if at_desk else Mark(moved, desk, finish, done, gone)
             marks.append(mark)
             if limit is not None:
-                late = self.late(mark)
-                if late > limit.late or (late == limit.late and mark.finish > limit.finish):
+                if moves:
+                    late = self.late(mark)
+                if late > limit.late or (late == limit.late and finish > limit.finish):
                     return False
         if parts is not None:
             for place, cursor in ((SHOP, mark.shop), (DESK, mark.desk)):
