@@ -102,7 +102,7 @@ class ProblemsScreen(Page):
         if copy is None:
             return
         if self.shell.opened is None or (self.shell.files is not None and self.shell.files.problems):
-            self.say("mend the plan first; a copy can be compared with a plan that can be read", "wrong")
+            self.say("correct the plan first; a copy can be compared with a plan that can be read", "wrong")
             return
         compare(self.shell, copy, self._compared)
 

@@ -82,7 +82,7 @@ def question(key: str, answers: Answers, offers: Sequence[Offer], taken: Collect
     offer = offer_of(answers, offers)
     if key == "job":
         return Question(
-            key, "What is the job?",
+            key, "What do you build?",
             ("Each is a whole order of work, free of traps, to change as you like. The last one begins from nothing.",),
             tuple(_job(each) for each in offers), value=answers.job,
         )  # fmt: skip

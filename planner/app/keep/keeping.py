@@ -26,7 +26,7 @@ _GATES: WeakKeyDictionary[Desk, Lock] = WeakKeyDictionary()
 def unreadable(opened: Opened) -> str:
     """Why nothing can be written now; empty when it can."""
     if opened.problems:
-        return "the plan on the disk cannot be read now; mend the files first (! lists the problems)"
+        return "the plan on the disk cannot be read now; correct the files first (! lists the problems)"
     return ""
 
 

@@ -150,7 +150,7 @@ class NumbersEditing(WorkPage):
         if desk is None or row is None:
             return
         if not input_of(self.chosen, row.key).sided or len(desk.sides) < 2:
-            self.say(f"{row.key} is one value for the whole job; it is not given per side")
+            self.say(f"{row.key} is one value for the whole build; it is not given per side")
         elif desk.share(self.chosen, row.key):
             self._changed()
         else:
@@ -211,7 +211,7 @@ class NumbersEditing(WorkPage):
     def _save(self, desk: Desk) -> None:
         """Ask about what somebody else changed in the same place, then write."""
         if desk.now.problems:
-            self.say(f"NOT SAVED: {desk.now.problems[0]}; mend the file first", "wrong")
+            self.say(f"NOT SAVED: {desk.now.problems[0]}; correct the file first", "wrong")
             return
         clashes = desk.draft.clashes()
         if not clashes:

@@ -89,7 +89,10 @@ def _below(lines: list[Line], room: int, most: int) -> list[Line]:
     folded = fold(lines, room)
     if len(folded) <= most:
         return folded
-    return [*folded[: most - 1], shortened((*folded[most - 1], Piece(" …" + " " * room)), room)]
+    last = folded[most - 1]
+    while len(last) > 1 and (_wide(last) > room - 2 or last[-1].text.isspace()):
+        last = last[:-1]  # whole words, so that what is said does not end in half of one
+    return [*folded[: most - 1], (*shortened(last, room - 2), Piece(" …"))]
 
 
 def _wide(pieces: Line) -> int:

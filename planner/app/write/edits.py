@@ -134,7 +134,7 @@ class Editors:
         some = "some sides only: choose them, and say why"
         offers = [
             Choice(None, "each", "on each side"),
-            Choice("once", "once", "once for the whole job"),
+            Choice("once", "once", "once for the whole build"),
             Choice("some", "some", some),
         ]
         shown_old = "some" if isinstance(editing.old, list) else None if editing.old == "each" else editing.old

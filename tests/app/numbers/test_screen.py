@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from planner.app.numbers.form import Form
+from planner.app.numbers.form import Form, _below
 from planner.app.numbers.screen import NumbersScreen
 from planner.numbers.registry import CALCULATORS
-from planner.telling.looks import plain
+from planner.telling.looks import line, plain
 from tests.app.numbers.support import HASH, NUMBERS, axle, entries, figure, form, results, screen_of, typed, where
 from tests.app.support import FOUR, ROOT, write
 from tests.support.screens import opened, screen_text, settled
@@ -163,7 +163,7 @@ async def test_taking_a_value_away_and_giving_sides(tmp_path: Path) -> None:
         assert where(app) == ("narrow", "hat", None)
         screen_of(app).form.to("plate-to-plate", None)
         await pilot.press("o")
-        assert "one value for the whole job" in screen_text(app)
+        assert "one value for the whole build" in screen_text(app)
 
 
 async def test_one_side_forgotten_is_refused(tmp_path: Path) -> None:
@@ -325,3 +325,12 @@ async def test_nasty_words_are_literal_wherever_they_come(tmp_path: Path, word: 
         await pilot.press("enter", "d", "F", "quotation_mark")
         await settled(app, pilot)
         assert app.is_running
+
+
+def test_what_is_wrong_with_a_value_is_cut_with_one_sign() -> None:
+    long = (
+        "“abc” is not a length; write it as 54 7/8 in, 54-7/8 in, 54.875 in or 1394 mm, with ± 1/32 where it is known"
+    )
+    for room in range(12, 54):
+        last = plain(_below([line((f"✗ {long}", "trap"))], room, 2)[-1:])
+        assert last.count("…") == 1 and len(last) <= room, (room, last)
