@@ -285,3 +285,14 @@ def test_a_debt_that_stands_open_already_is_booked_in_the_first_shift(tmp_path: 
     code, _, err = run("calendar", folder, "--now", "2027-01-01T18:00Z")
     assert code == 0
     assert "watch is owed from what was done, and the first shift is too short for it" in err
+
+
+def test_planned_work_of_the_first_shift_closes_what_stands_open(tmp_path: Path) -> None:
+    first = WATCHED.replace(", after: [fit]", "").splitlines()
+    steps = "\n".join([*first[:7], first[-1], *first[7:-1], ""])
+    folder = build(tmp_path, JOB + "pieces: {post: {}}\n", steps)
+    assert run("tick", folder, "cap", "--now", "2027-01-01T10:00Z")[0] == 0
+    _, found = run_json("calendar", folder, "--now", "2027-01-01T18:00Z")
+    booked = parts(found)
+    assert booked["watch"] == [("2027-01-02T08:00", "2027-01-02T09:00")]
+    assert "(watch)" not in booked

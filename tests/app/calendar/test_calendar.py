@@ -249,10 +249,17 @@ async def test_a_flag_is_dragged_to_another_day_and_what_moves_is_seen(gate: Pat
             await pilot.mouse_up(offset=there)
             await settled(app, pilot)
             assert detail(app) == first
-        await pilot.mouse_down(offset=(x - 9, y))  # nothing to take hold of
-        await pilot.mouse_up(offset=(x, y))
+        for begin in ((x - 9, y), (x, y - 2)):  # no flag to take hold of
+            await pilot.mouse_down(offset=begin)
+            await pilot.mouse_up(offset=(x, y + 3))
+            await settled(app, pilot)
+            assert detail(app) == first
+        cx, cy = place_of(app, "tack,…")  # letting go on the day that is shown is no click on it
+        await pilot.mouse_down(offset=(x, y))
+        await pilot.mouse_up(offset=(cx, cy))
         await settled(app, pilot)
-        assert detail(app) == first
+        assert "publish of episode 1: Sat 2027-01-02 21:00" in detail(app)
+        assert "away" not in detail(app)
 
 
 async def test_a_day_is_clicked_to_see_it_and_again_to_be_away(gate: Path) -> None:
