@@ -129,6 +129,7 @@ def _as_json(kind: Kind, words: Mapping[str, Word]) -> dict[str, Any]:
                 "alone": words[name].alone,
                 "owed": words[name].owed,
                 "where_given": words[name].where_given,
+                "regained": words[name].regained,
             }
             for name in used
         },

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from itertools import permutations
 from typing import NamedTuple
 
-from planner.plan.changes import Change, MoveBlock, MoveOperation, MoveStep, Pace, PutIn, Turns
+from planner.plan.changes import Change, MoveBlock, MoveOperation, MoveStep, Pace, PutIn, Turns, Two
 from planner.plan.expand import Operation, Plan, stage_slots
 from planner.plan.model import ALL, ALTERNATE, SIDE_FIRST, STEP_FIRST, Finding, Stage, Step
 from planner.plan.names import laps, operation_name, step_of
@@ -173,6 +173,21 @@ class Search:
                 self._by_step.setdefault(self.ops[name].step.id, []).append(name)
         by_step = self._by_step
         return sorted((name for step in steps for name in by_step.get(step, ())), key=self.trial.first.__getitem__)
+
+    def moved(self, change: Change) -> dict[str, int]:
+        """The operations that a change puts into another episode, and the index of their stage there."""
+        if isinstance(change, Two):
+            return self.moved(change.first) | self.moved(change.second)
+        if isinstance(change, MoveStep):
+            step, target = change.step, change.stage
+        elif isinstance(change, MoveOperation | MoveBlock) and change.by is not None:
+            step = step_of(change.op) if isinstance(change, MoveOperation) else change.step
+            target = self.ops[change.by].stage
+        else:
+            return {}
+        if self.plan.stages[self.homes[step]][0].number == self.plan.stages[target][0].number:
+            return {}
+        return dict.fromkeys([change.op] if isinstance(change, MoveOperation) else self._left_of([step]), target)
 
     # The ideas
 

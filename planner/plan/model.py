@@ -68,6 +68,7 @@ class Word(NamedTuple):
     over_sides: bool = False  # on a piece of one body, spoiled on every side at once
     owed: str | None = None  # build, episode or shift: by when it must hold again
     where_given: bool = False  # asked only of a piece that some step gives it to, or that comes without it
+    regained: bool = False  # what ends it is never put off for it: it is won once more
 
 
 class LeastRounds(NamedTuple):

@@ -177,7 +177,8 @@ class _Found:
             return
 
     def _left(self, idea: Idea, watched: Fails, at: Fails, case: Case) -> set[Pair] | None:
-        left = self.search.trial.left(idea.tail, watched, at, idea.start, idea.changed)
+        moved = self.search.moved(idea.change)
+        left = self.search.trial.left(idea.tail, watched, at, idea.start, idea.changed, moved)
         return None if left is None or foolish(self.plan, self.search.rest, idea, case) else left
 
     def _cures(self, idea: Idea, case: Case) -> bool:
@@ -188,7 +189,9 @@ class _Found:
 
     def _repair(self, case: Case, idea: Idea, *, partial: bool = False) -> Repair:
         order = (*(op.name for op in self.done), *self.search.rest[: idea.start], *idea.tail)
-        return Repair(idea.kind, idea.change, order, why(self.plan, case, order), partial)
+        return Repair(
+            idea.kind, idea.change, order, why(self.plan, case, order, self.search.moved(idea.change)), partial
+        )
 
 
 def _united(cases: Sequence[Case]) -> Fails:

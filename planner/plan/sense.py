@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from planner.plan.changes import MoveBlock, MoveOperation, MoveStep, PutIn, Two, Why
 from planner.plan.expand import Operation, Plan
@@ -13,6 +13,14 @@ from planner.plan.names import step_of
 def foolish(plan: Plan, rest: Sequence[str], idea: Idea, case: Case) -> bool:
     """Whether nobody who knows the work would do it."""
     return dodges(plan, rest, idea) or undone_by(plan, rest, idea) or evades(plan, rest, idea, case)
+
+
+def _other_pass(plan: Plan, change: MoveOperation | MoveBlock) -> bool:
+    """Whether an operation gets into another pass through its stage: the work lies otherwise there."""
+    if isinstance(change, MoveBlock):
+        return any(op.lap is not None for op in plan.operations if op.step.id == change.step)
+    op, by = plan.by_name[change.op], plan.by_name[change.by]
+    return op.lap is not None and op.stage == by.stage and op.lap != by.lap
 
 
 def dodges(plan: Plan, rest: Sequence[str], idea: Idea) -> bool:
@@ -33,7 +41,7 @@ def dodges(plan: Plan, rest: Sequence[str], idea: Idea) -> bool:
     for name in window:
         op = plan.by_name[name]
         if _looks_back(plan, op):
-            relied_on = op.needs | given_by(op)
+            relied_on = op.needs | op.counts_when | given_by(op)
             here = place.get(name, 0)
             if any(place.get(other, 0) > here and not relied_on.isdisjoint(spoils) for other, spoils in spoiling):
                 return True
@@ -78,14 +86,17 @@ def undone_by(plan: Plan, rest: Sequence[str], idea: Idea) -> bool:
 
 def evades(plan: Plan, rest: Sequence[str], idea: Idea, case: Case) -> bool:
     """Whether what was opened is not closed but got out of the way: a wheel taken off only once its nuts are tight,
-    the frame raised after the drive. And no rework stands in for a side that was forgotten."""
+    the frame raised after the drive. Nor is heat or dirt put off until behind what wants it cold or clean. And no
+    rework stands in for a side that was forgotten."""
     if isinstance(idea.change, PutIn):
-        return case.finding.rule == "other-side"
+        return case.finding.rule == "other-side" or _left_a_side(plan, case)
     if case.finding.condition is None:
         return False
     known = plan.build.conditions.get(case.finding.condition.partition("@")[0])
-    if known is None or known.word is None or known.word.owed is None:
+    if known is None or known.word is None or (known.word.owed is None and not known.word.regained):
         return False
+    if known.word.regained and isinstance(idea.change, MoveOperation | MoveBlock) and _other_pass(plan, idea.change):
+        return True
     place = {name: index for index, name in enumerate(idea.tail)}
     failing = [index for index in case.failing if index < len(rest)]
     for index in failing:
@@ -98,12 +109,39 @@ def evades(plan: Plan, rest: Sequence[str], idea: Idea, case: Case) -> bool:
     return False
 
 
+def _left_a_side(plan: Plan, case: Case) -> bool:
+    """Whether planned work gives on another side what is missing on this one, and is not done on this one at all."""
+    name, _, side = (case.finding.condition or "").partition("@")
+    known = plan.build.conditions.get(name)
+    if not side or known is None or known.word is None:
+        return False
+    if any(not plan.by_name[giver].step.rework for giver in case.givers):
+        return False
+    planned = {op.step.id: op for op in plan.operations if not op.step.rework and op.side is not None}
+    giving = [
+        op.step
+        for op in planned.values()
+        if any(fact.partition("@")[0].partition("[")[0] == name for fact in given_by(op))
+    ]
+    return bool(giving) and not any(side in step.sides for step in giving)
+
+
 def _looks_back(plan: Plan, op: Operation) -> bool:
     kind = plan.build.kinds.get(op.step.kind or "")
     return kind is not None and kind.looks_back
 
 
-def why(plan: Plan, case: Case, order: Sequence[str]) -> Why:
+def _until(plan: Plan, at: str, order: Sequence[str], moved: Mapping[str, int]) -> Sequence[str]:
+    """An order as far as it matters to what fails: to the end of an episode where it fails there."""
+    number = at.removeprefix("(end ").removesuffix(")")
+    if number == at or not number.isdecimal():
+        return order
+    stages = [moved.get(name, plan.by_name[name].stage) for name in order]
+    inside = [i for i, stage in enumerate(stages) if plan.stages[stage][0].number == int(number)]
+    return order[: inside[-1] + 1] if inside else order
+
+
+def why(plan: Plan, case: Case, order: Sequence[str], moved: Mapping[str, int]) -> Why:
     """Why an order cures a finding: who gives what was missing in time, or who undoes it only afterwards."""
     if case.finding.condition is None:
         return Why("complete", case.finding.cause)
@@ -111,7 +149,7 @@ def why(plan: Plan, case: Case, order: Sequence[str]) -> Why:
     spoiled: str | None = None
     later: str | None = None
     reached = False
-    for name in order:
+    for name in _until(plan, case.finding.at, order, moved):
         reached = reached or name == case.finding.at
         op = plan.by_name[name]
         if reached:

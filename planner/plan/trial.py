@@ -106,13 +106,20 @@ class Trial:
         return self._breaks(order, changed or {})
 
     def left(
-        self, tail: Sequence[str], watched: Fails, cured: Fails, start: int = 0, changed: Changed | None = None
+        self,
+        tail: Sequence[str],
+        watched: Fails,
+        cured: Fails,
+        start: int = 0,
+        changed: Changed | None = None,
+        moved: Mapping[str, int] | None = None,
     ) -> set[Pair] | None:
         """What still fails of ``watched`` in an order that fails only where the present one does.
 
         None where it fails anywhere else, fails for something of ``cured``, or breaks more turns. The order begins
         with the first ``start`` operations of the present one and goes on with ``tail``; ``changed``: steps with
-        other turns, or whose stage has another pace.
+        other turns, or whose stage has another pace; ``moved``: operations that are in another stage then, whose
+        episode ends elsewhere.
         """
         acts, fails = self._acts, self.fails
         left: set[Pair] = set()
@@ -140,6 +147,8 @@ class Trial:
         order = (*self.done, *[ops[name] for name in self.rest[:start]], *[ops[name] for name in tail])
         if not self.breaks(start, tail, changed) <= self._broken:
             return None
+        if moved:
+            order = tuple([op._replace(stage=moved[op.name]) if op.name in moved else op for op in order])
         for name, condition in self._ends(order):
             if condition not in fails.get(name, _NOTHING) or condition in cured.get(name, _NOTHING):
                 return None

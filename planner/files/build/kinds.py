@@ -92,6 +92,7 @@ _WORD_KEYS = {
     "over-sides": switch,
     "owed": choice("build", "episode", "shift"),
     "where-given": switch,
+    "regained": switch,
 }
 
 
@@ -116,6 +117,7 @@ def _words(source: Source, node: Node, key: str) -> tuple[Word, ...]:
                 got.get("over-sides", False),
                 got.get("owed"),
                 given,
+                got.get("regained", False),
             )
         )
     return tuple(out)
