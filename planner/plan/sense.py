@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from planner.plan.changes import MoveBlock, MoveOperation, MoveStep, PutIn, Two, Why
+from planner.plan.debts import episodes_of
 from planner.plan.expand import Operation, Plan
 from planner.plan.ideas import Case, Idea, given_by, spoiled_by
+from planner.plan.messages import split_grounded
 from planner.plan.names import step_of
+from planner.plan.stories import condition_of
+from planner.plan.trial import placed
 
 
 def foolish(plan: Plan, rest: Sequence[str], idea: Idea, case: Case) -> bool:
@@ -111,7 +115,7 @@ def evades(plan: Plan, rest: Sequence[str], idea: Idea, case: Case) -> bool:
 
 def _left_a_side(plan: Plan, case: Case) -> bool:
     """Whether planned work gives on another side what is missing on this one, and is not done on this one at all."""
-    name, _, side = (case.finding.condition or "").partition("@")
+    name, side = split_grounded(case.finding.condition or "")
     known = plan.build.conditions.get(name)
     if not side or known is None or known.word is None:
         return False
@@ -121,7 +125,7 @@ def _left_a_side(plan: Plan, case: Case) -> bool:
     giving = [
         op.step
         for op in planned.values()
-        if any(fact.partition("@")[0].partition("[")[0] == name for fact in given_by(op))
+        if any(split_grounded(condition_of(plan, fact))[0] == name for fact in given_by(op))
     ]
     return bool(giving) and not any(side in step.sides for step in giving)
 
@@ -136,8 +140,8 @@ def _until(plan: Plan, at: str, order: Sequence[str], moved: Mapping[str, int]) 
     number = at.removeprefix("(end ").removesuffix(")")
     if number == at or not number.isdecimal():
         return order
-    stages = [moved.get(name, plan.by_name[name].stage) for name in order]
-    inside = [i for i, stage in enumerate(stages) if plan.stages[stage][0].number == int(number)]
+    ops = placed([plan.by_name[name] for name in order], moved)
+    inside = [index for index, episode in enumerate(episodes_of(plan, ops)) if episode == int(number)]
     return order[: inside[-1] + 1] if inside else order
 
 

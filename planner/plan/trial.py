@@ -29,6 +29,11 @@ def after_pair(step: str) -> str:
     return f"\n{step}"
 
 
+def placed(order: Sequence[Operation], moved: Mapping[str, int]) -> list[Operation]:
+    """An order with some operations in another stage, by its index: their episode ends elsewhere."""
+    return [op._replace(stage=moved[op.name]) if op.name in moved else op for op in order]
+
+
 class Trial:
     """The operations of a plan, ready to be walked in any order from the state the ticks have led to."""
 
@@ -147,9 +152,7 @@ class Trial:
         order = (*self.done, *[ops[name] for name in self.rest[:start]], *[ops[name] for name in tail])
         if not self.breaks(start, tail, changed) <= self._broken:
             return None
-        if moved:
-            order = tuple([op._replace(stage=moved[op.name]) if op.name in moved else op for op in order])
-        for name, condition in self._ends(order):
+        for name, condition in self._ends(placed(order, moved) if moved else order):
             if condition not in fails.get(name, _NOTHING) or condition in cured.get(name, _NOTHING):
                 return None
             if condition in watched.get(name, _NOTHING):
