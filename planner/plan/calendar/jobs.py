@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import ceil
 from typing import NamedTuple
 
@@ -173,29 +173,27 @@ def _debts(
     if not owed:
         return opens, opens, closing, frozenset()
     next_: dict[str, Operation] = {}
+
+    def debts(facts: Iterable[str]) -> frozenset[str]:
+        """What is owed for facts that are opened, by who closes each next."""
+        found = set()
+        for fact in facts:
+            closer = next_.get(fact)
+            if closer is not None:
+                debt = f"{fact} {closer.name}"
+                found.add(debt)
+                named.setdefault(fact, set()).add(debt)
+                closing[debt] = Closing(closer.name, minutes(closer.step.time or 0))
+        return frozenset(found)
+
     for op in (*live.plan.reworks.values(), *(op for op, _ in live.done)):
         next_.update(dict.fromkeys((op.gives | op.job_gives) & owed.keys(), op))
     gives = [(op.gives | op.job_gives) & owed.keys() for op in ops]
     for index in range(len(ops) - 1, -1, -1):
         op = ops[index]
-        own = set()
-        for fact in ((op.spoils | op.late_spoils) & owed.keys()) - gives[index]:
-            closer = next_.get(fact)
-            if closer is not None:
-                debt = f"{fact} {closer.name}"
-                own.add(debt)
-                named.setdefault(fact, set()).add(debt)
-                closing[debt] = Closing(closer.name, minutes(closer.step.time or 0))
-        opens[index] = frozenset(own)
+        opens[index] = debts(((op.spoils | op.late_spoils) & owed.keys()) - gives[index])
         next_.update(dict.fromkeys(gives[index], op))
-    standing = set()
     done = [op for op, _ in live.done if not is_passing(op.name)]
-    for fact in sorted(opened_facts(live.plan, owed, done)):
-        closer = next_.get(fact)
-        if closer is not None:
-            debt = f"{fact} {closer.name}"
-            standing.add(debt)
-            named.setdefault(fact, set()).add(debt)
-            closing[debt] = Closing(closer.name, minutes(closer.step.time or 0))
+    standing = debts(sorted(opened_facts(live.plan, owed, done)))
     closes = [frozenset(d for fact in each for d in named.get(fact, ())) for each in gives]
-    return opens, closes, closing, frozenset(standing)
+    return opens, closes, closing, standing
