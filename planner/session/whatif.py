@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
-from planner.files.times.shifts import day_words, on_day, weeks_later
+from planner.files.times.shifts import day_number, day_words, on_day
 from planner.plan.calendar.search import never
 from planner.plan.model import Place, Shop
 from planner.session.calendar import Made, again
@@ -56,9 +56,7 @@ def with_away(trial: Trial, day: int) -> Trial:
 def with_date(trial: Trial, episode: int, weeks: int) -> Trial | None:
     """An episode published so many weeks later; None where it has no date."""
     due = trial.due.get(episode)
-    if due is None:
-        return None
-    return trial._replace(due={**trial.due, episode: weeks_later(due, weeks, trial.shop.timezone)})
+    return None if due is None else with_day(trial, episode, day_number(due, trial.shop.timezone) + 7 * weeks)
 
 
 def with_day(trial: Trial, episode: int, day: int) -> Trial | None:

@@ -121,9 +121,7 @@ def day_words(number: int) -> str:
 
 def weeks_later(minute: int, weeks: int, zone: str | None) -> int:
     """The same time on the wall so many weeks later, in minutes since 1970."""
-    where = ZoneInfo(zone or "UTC")
-    local = datetime.fromtimestamp(minute * 60, where).replace(tzinfo=None)
-    return int(_instant(local + timedelta(weeks=weeks), where) // 60)
+    return on_day(minute, day_number(minute, zone) + 7 * weeks, zone)
 
 
 def on_day(minute: int, number: int, zone: str | None) -> int:
