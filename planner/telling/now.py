@@ -53,25 +53,26 @@ def choice_line(choice: Choice) -> str:
 
 def owed_later(found: Now) -> str:
     """What is owed, but not tonight: each name once, its sides behind it."""
-    names: dict[str, list[str]] = {}
-    for debt in found.debts:
-        if debt not in found.tonight:
-            name, side = split_grounded(debt)
-            names.setdefault(name, []).extend([side] if side else [])
+    names = _sides_of([debt for debt in found.debts if debt not in found.tonight])
     return ", ".join(f"{name} ({', '.join(sides)})" if sides else name for name, sides in names.items())
+
+
+def _sides_of(debts: Sequence[str]) -> dict[str, list[str]]:
+    """The names of what is owed, each once, and the sides on which it is."""
+    found: dict[str, list[str]] = {}
+    for debt in debts:
+        name, side = split_grounded(debt)
+        found.setdefault(name, []).extend([side] if side else [])
+    return found
 
 
 def owed_in_words(one: OneBuild, debts: Sequence[str]) -> list[str]:
     """What is owed in the words of its conditions, each once, its sides behind it."""
-    sides: dict[str, list[str]] = {}
-    for debt in debts:
-        name, side = split_grounded(debt)
-        sides.setdefault(name, []).extend([side] if side else [])
     conditions = one.plan.build.conditions
     return [
         f"{conditions[name].means if name in conditions else name}"
         + (f", {' and '.join(each)} side{'s' if len(each) > 1 else ''}" if each else "")
-        for name, each in sides.items()
+        for name, each in _sides_of(debts).items()
     ]
 
 

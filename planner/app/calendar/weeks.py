@@ -71,7 +71,7 @@ def weeks_of(made: Made) -> Weeks:
 
 def week_lines(weeks: Weeks, index: int, width: int, chosen: Spell | None) -> list[Line]:
     """The three lines of one week."""
-    room = max(4, (width - _LABEL) // 7)
+    room = _room(width)
     monday = weeks.first + 7 * index
     label = day_words(monday)
     heads: list[Piece] = [Piece(cut(f" {label[5:]}", _LABEL), "head")]
@@ -86,14 +86,19 @@ def week_lines(weeks: Weeks, index: int, width: int, chosen: Spell | None) -> li
 
 def day_names(width: int) -> Line:
     """What stands over the columns."""
-    room = max(4, (width - _LABEL) // 7)
+    room = _room(width)
     names = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
     return (Piece(cut(" week", _LABEL), "dim"), *(Piece(cut(f" {name}", room), "dim") for name in names))
 
 
+def _room(width: int) -> int:
+    """How wide a day is drawn."""
+    return max(4, (width - _LABEL) // 7)
+
+
 def day_at(weeks: Weeks, week: int, column: int, width: int) -> int | None:
     """The number of the day that is drawn there; None: no day is."""
-    offset = (column - _LABEL) // max(4, (width - _LABEL) // 7)
+    offset = (column - _LABEL) // _room(width)
     return weeks.first + 7 * week + offset if 0 <= offset < 7 and 0 <= week < weeks.number else None
 
 
@@ -103,7 +108,7 @@ def flag_at(weeks: Weeks, week: int, column: int, width: int) -> Publish | None:
     day = weeks.days.get(number) if number is not None else None
     if day is None or not day.flags:
         return None
-    left = (column - _LABEL) % max(4, (width - _LABEL) // 7) - 1
+    left = (column - _LABEL) % _room(width) - 1
     for flag in day.flags[:-1]:
         left -= len(_flag(flag)) + 1
         if left < 0:

@@ -133,7 +133,7 @@ class Choose(Question):
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Take the answer under the cursor."""
         event.stop()
-        self.dismiss(self.answers[event.rows.cursor][0])
+        self.action_take()
 
     def action_take(self) -> None:
         """Take the answer under the cursor, from the text too."""

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from planner.app.frame.choose import Choose
+from planner.app.frame.looking import still_asked
 from planner.app.keep.keeping import keep
 from planner.session.writing.desk import Outcome, desk_of
 from planner.session.writing.rounds import NoRoundsError, Rounds, drafted, rounds_of, steps_for
@@ -43,8 +44,8 @@ async def _offer(
     opened = page.opened
     head = [line((f"the order of {asked.calculator}: {asked.rounds} rounds", "title"), ("   into which step?", "dim"))]
     answers = [*[(step.id, step.do) for step in steps], (_STAY, "Leave the plan as it is")]
-    if shell.covered:
-        return  # asked for twice
+    if not still_asked(shell, page, opened):
+        return
     chosen = await shell.push_screen_wait(Choose(_said(asked), answers, head=head, left=_STAY))
     if chosen in (None, _STAY) or not page.stands or shell.opened is not opened:
         return
@@ -56,7 +57,7 @@ async def _offer(
     if not outcome.edit.changes:
         page.say("the plan says this order already")
         return
-    if shell.covered or not page.stands:
+    if not still_asked(shell, page, opened):
         return
     lines = [counts_line(outcome.before, outcome.findings), *finding_changes(outcome), ()]
     for path, text in outcome.edit.changes.items():
